@@ -1,0 +1,1 @@
+"""The job record: typed once, everything else computed from it."""

@@ -1,0 +1,133 @@
+"""What stands there already: the site, the supply, the installation, generation and storage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from ampwright.job.choices import Earthing, Line, Nation, Purpose, RatingKnownBy, RcdType
+from ampwright.reading import Reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gas:
+    fitted: bool | None = None
+    pipe_to_cable_mm: Reading | None = None
+    meter_to_equipment_mm: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    address: tuple[str, ...] = ()
+    postcode: str | None = None
+    nation: Nation | None = None
+    mpan: str | None = None
+    dwelling: Literal["house", "flat"] | None = None
+    built_year: Reading | None = None
+    listed: bool | None = None
+    scheduled_monument: bool | None = None
+    gas: Gas = field(default_factory=Gas)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cutout:
+    kind: Literal["bs88_3", "bs1361", "bs88_2", "bs3036"] | None = None
+    rating_a: Reading | None = None
+    rating_known_by: RatingKnownBy | None = None
+    sound: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tails:
+    size_mm2: Reading | None = None
+    length_m: Reading | None = None
+    method: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    phases: Literal[1, 3] | None = None
+    declared_v: float = 230.0
+    earthing: Earthing | None = None
+    cutout: Cutout = field(default_factory=Cutout)
+    looped: bool | None = None
+    metered: bool | None = True
+    upgrade_known_needed: bool | None = None
+    tails: Tails = field(default_factory=Tails)
+    ze_ohm: Reading | None = None
+    pfc_ka: Reading | None = None
+    isolator: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rcd:
+    fitted: bool | None = None
+    type: RcdType | None = None
+    idn_ma: float | None = None
+    poles: Literal[1, 2, 4] | None = None
+    delayed: bool | None = None
+    bidirectional: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    name: str
+    purpose: Purpose
+    current_a: Reading | None = None
+    power_w: Reading | None = None
+    line: Line = "L1"
+    socket: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HalfHourly:
+    """A year of the supplier's half-hourly readings, by reference; the other fields are read from it."""
+
+    csv: str | None = None
+    highest_kwh: float | None = None
+    highest_at: str | None = None
+    days_count: float | None = None
+    missing_count: float | None = None
+    months: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Installation:
+    board: str | None = None
+    spare_way: bool | None = None
+    main_switch_a: Reading | None = None
+    busbar_a: Reading | None = None
+    board_withstand_ka: float | None = None
+    upstream_rcd: Rcd = field(default_factory=Rcd)
+    surge_protection: bool | None = None
+    main_bonding_mm2: Reading | None = None
+    loads: tuple[Load, ...] | None = None
+    annual_kwh: Reading | None = None
+    half_hourly: HalfHourly = field(default_factory=HalfHourly)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Array:
+    name: str
+    peak_kw: Reading | None = None
+    tilt_deg: Reading | None = None
+    azimuth_deg: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Generation:
+    fitted: bool | None = None
+    arrays: tuple[Array, ...] = ()
+    inverter_a: Reading | None = None
+    line: Line = "L1"
+    on_charge_point_circuit: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Storage:
+    fitted: bool | None = None
+    capacity_kwh: Reading | None = None
+    inverter_a: Reading | None = None
+    line: Line = "L1"
+    on_charge_point_circuit: bool | None = None
+    runs_when_grid_fails: bool | None = None

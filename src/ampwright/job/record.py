@@ -1,0 +1,217 @@
+"""The job record: frozen dataclasses with units in their names.
+
+Every leaf may be None, which means "not looked at"; `fitted: false` means "looked, and there is none".
+A `Reading` is a survey number: exact, or a range with its reason. What each field asks of the surveyor,
+in words, stands in fields.csv beside this file.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import Literal
+
+from ampwright.job.choices import Arrangement, BuriedSpacing, CableKind, Cpc, DeviceKind, Line, OpenPen
+from ampwright.job.house import (
+    Array,
+    Cutout,
+    Gas,
+    Generation,
+    HalfHourly,
+    Installation,
+    Load,
+    Rcd,
+    Site,
+    Storage,
+    Supply,
+    Tails,
+)
+from ampwright.reading import Reading
+
+VERSION = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    role: Literal["customer", "owner", "occupier", "designer", "installer", "inspector"]
+    name: str | None = None
+    organisation: str | None = None
+    address: tuple[str, ...] = ()
+    postcode: str | None = None
+    phone: str | None = None
+    email: str | None = None
+    registration: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vehicle:
+    name: str
+    battery_kwh: Reading | None = None
+    onboard_a: float | None = None
+    onboard_phases: Literal[1, 3] | None = None
+    miles_per_kwh: Reading | None = None
+    miles_per_year: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadLimit:
+    """Automatic curtailment of the charge point by a measurement at the supply."""
+
+    fitted: bool | None = None
+    limit_a: float | None = None
+    fails_safe: bool | None = None
+    locked_from_customer: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargePoint:
+    rated_a: float | None = None
+    set_a: float | None = None
+    phases: Literal[1, 3] | None = None
+    line: Line = "L1"
+    connector: Literal["tethered", "socket"] | None = None
+    outdoors: bool | None = None
+    sends_power_back: bool | None = None
+    meets_standards: bool | None = None
+    dc_detection: bool | None = None
+    rcd: Rcd = field(default_factory=Rcd)
+    open_pen: OpenPen | None = None
+    load_limit: LoadLimit = field(default_factory=LoadLimit)
+    ip: str | None = None
+    ik: str | None = None
+    guarded_from_knocks: bool | None = None
+    mounting: Literal["wall", "post"] | None = None
+    casing_m3: Reading | None = None
+    post_height_m: Reading | None = None
+    other_earth_within_m: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Device:
+    kind: DeviceKind | None = None
+    curve: Literal["B", "C", "D"] | None = None
+    rating_a: float | None = None
+    breaking_ka: float | None = None
+    energy_class: Literal[2, 3] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    device: Device = field(default_factory=Device)
+    rcd: Rcd = field(default_factory=Rcd)
+    local_isolator: bool | None = None
+    terminals_c: Literal[70, 90] | None = None
+    earthed_by: Literal["supply", "own electrode"] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cable:
+    kind: CableKind | None = None
+    size_mm2: float | None = None
+    cores_count: Literal[2, 3, 4, 5] | None = None
+    cpc: Cpc | None = None
+    cpc_mm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """One stretch of the route, from the board outward, under one set of conditions."""
+
+    name: str
+    cable: Cable = field(default_factory=Cable)
+    length_m: Reading | None = None
+    method: str | None = None
+    ambient_c: Reading | None = None
+    circuits_together_count: Reading | None = None
+    arrangement: Arrangement | None = None
+    buried_spacing: BuriedSpacing | None = None
+    insulation_mm: Reading | None = None
+    soil_k_m_per_w: Reading | None = None
+    depth_m: Reading | None = None
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensor:
+    name: str
+    watches: Literal["grid", "generation", "storage", "car"]
+    line: Line = "L1"
+    link: Literal["wired", "radio"] | None = None
+    lead_m: Reading | None = None
+    class_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Electrode:
+    fitted: bool | None = None
+    rods_count: Literal[1, 2, 3, 4, 5, 6, 7, 8, 9, 10] | None = None
+    rod_length_m: Reading | None = None
+    rod_diameter_mm: float | None = None
+    spacing_m: Reading | None = None
+    soil_ohm_m: Reading | None = None
+    measured_ohm: Reading | None = None
+    conductor_mm2: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tests:
+    """Measured values, once there are any."""
+
+    date: datetime.date | None = None
+    instrument: str | None = None
+    r1r2_ohm: Reading | None = None
+    zs_ohm: Reading | None = None
+    insulation_megohm: Reading | None = None
+    polarity_right: bool | None = None
+    rcd_ms: Reading | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    version: int = VERSION
+    reference: str | None = None
+    title: str | None = None
+    date: datetime.date | None = None
+    edition: str | None = None
+    people: tuple[Person, ...] = ()
+    site: Site = field(default_factory=Site)
+    supply: Supply = field(default_factory=Supply)
+    installation: Installation = field(default_factory=Installation)
+    generation: Generation = field(default_factory=Generation)
+    storage: Storage = field(default_factory=Storage)
+    vehicles: tuple[Vehicle, ...] = ()
+    charge_point: ChargePoint = field(default_factory=ChargePoint)
+    circuit: Circuit = field(default_factory=Circuit)
+    route: tuple[Section, ...] = ()
+    sensors: tuple[Sensor, ...] = ()
+    electrode: Electrode = field(default_factory=Electrode)
+    tests: Tests = field(default_factory=Tests)
+
+
+__all__ = [
+    "VERSION",
+    "Array",
+    "Cable",
+    "ChargePoint",
+    "Circuit",
+    "Cutout",
+    "Device",
+    "Electrode",
+    "Gas",
+    "Generation",
+    "HalfHourly",
+    "Installation",
+    "Job",
+    "Load",
+    "LoadLimit",
+    "Person",
+    "Rcd",
+    "Section",
+    "Sensor",
+    "Site",
+    "Storage",
+    "Supply",
+    "Tails",
+    "Tests",
+    "Vehicle",
+]  # fmt: skip
