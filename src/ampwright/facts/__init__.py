@@ -1,6 +1,7 @@
 """Published numbers, each with its source and how it was seen."""
 
 from ampwright.facts.tables import (
+    NoRow,
     TableError,
     all_tables,
     cited,
@@ -12,5 +13,5 @@ from ampwright.facts.tables import (
 )
 
 __all__ = [
-    "TableError", "all_tables", "cited", "look_up", "look_up_at_least", "look_up_text", "rows", "sources",
+    "NoRow", "TableError", "all_tables", "cited", "look_up", "look_up_at_least", "look_up_text", "rows", "sources",
 ]  # fmt: skip

@@ -14,7 +14,11 @@ Row = dict[str, str]
 
 
 class TableError(LookupError):
-    """No such table, no such row, or more than one."""
+    """No such table or column, or more rows than one: a fault of ours."""
+
+
+class NoRow(TableError):
+    """The table has no row (or a blank) for what was asked: the tables held here end before the job does."""
 
 
 @lru_cache(maxsize=256)
@@ -45,7 +49,7 @@ def sources() -> dict[str, Row]:
 def look_up(table: str, column: str, **keys: Key) -> Fact:
     """The number in `column` of the one row that has these keys.
 
-    Raises TableError if no row or several rows have them, or if the cell is blank.
+    Raises NoRow if no row has them or the cell is blank, TableError if several have them.
     """
     return _fact(table, column, _one(table, keys), keys)
 
@@ -57,10 +61,10 @@ def look_up_text(table: str, column: str, **keys: Key) -> str:
 
 def look_up_at_least(table: str, column: str, at_least: str, value: float, **keys: Key) -> Fact:
     """The number in the first row whose `at_least` column is not below `value` (the row an electrician
-    would take when the value falls between two). Raises TableError when the table ends before it."""
+    would take when the value falls between two). Raises NoRow when the table ends before it."""
     above = [row for row in _matching(table, keys) if float(row[at_least]) >= value - 1e-9 and row[column]]
     if not above:
-        raise TableError(f"{table} has no row for {at_least} {value:g} or more with {_words(keys)}")
+        raise NoRow(f"{table} has no row for {at_least} {value:g} or more with {_words(keys)}")
     row = min(above, key=lambda each: float(each[at_least]))
     return _fact(table, column, row, {**keys, at_least: row[at_least]})
 
@@ -68,7 +72,8 @@ def look_up_at_least(table: str, column: str, at_least: str, value: float, **key
 def cited(row: Row) -> str:
     """Where a row stands, to be read aloud: "BS 7671 Table 4D5"."""
     name = sources()[row["source"]]["title"].split(",")[0]
-    return f"{name} {row['where'].split(';')[0]}".strip()
+    where = row["where"].split(";")[0]
+    return where if where.startswith(name) else f"{name} {where}".strip()
 
 
 def _root() -> Traversable:
@@ -93,15 +98,16 @@ def _matching(table: str, keys: dict[str, Key]) -> list[Row]:
 
 def _one(table: str, keys: dict[str, Key]) -> Row:
     found = _matching(table, keys)
-    if len(found) != 1:
-        problem = "no row" if not found else f"{len(found)} rows"
-        raise TableError(f"{table} has {problem} for {_words(keys)}")
+    if not found:
+        raise NoRow(f"{table} has no row for {_words(keys)}")
+    if len(found) > 1:
+        raise TableError(f"{table} has {len(found)} rows for {_words(keys)}")
     return found[0]
 
 
 def _fact(table: str, column: str, row: Row, keys: dict[str, Key]) -> Fact:
     if not row.get(column):
-        raise TableError(f"{table} gives no {column} for {_words(keys)}")
+        raise NoRow(f"{table} gives no {column} for {_words(keys)}")
     return Fact(value=float(row[column]), table=table, column=column, row=_words(keys), source=row["source"],
                 where=cited(row), trust=Trust(row["trust"]))  # fmt: skip
 

@@ -1,0 +1,1 @@
+"""The law: one function, one clause, one question."""

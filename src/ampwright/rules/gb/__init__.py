@@ -1,0 +1,1 @@
+"""The GB book: what each rule is called, and one file a subject."""

@@ -1,0 +1,1 @@
+"""What several GB rules work out alike, each from tables of this country."""

@@ -1,0 +1,136 @@
+"""The earth fault loop from the supply to the charge point, and who clears a fault in it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from ampwright.job.paths import at, loose, unseen
+from ampwright.job.record import Device, Job, Rcd
+from ampwright.physics.faults import loop_ohm
+from ampwright.reading import End
+from ampwright.rules.gb.parts.route import CABLES, CPCS, cpc_ohm, line_ohm, put_heading
+from ampwright.rules.regulation import Finding, ask, seen
+from ampwright.working import Verdict, Working
+
+EARTHED = ("supply.earthing", "circuit.earthed_by")
+DEVICE = ("circuit.device.kind", "circuit.device.rating_a")
+LOOP = ("supply.ze_ohm", *CABLES, *CPCS)
+BREAKERS = ("mcb", "rcbo")
+_ARMOURED = ("armoured_70c", "armoured_90c")
+
+
+def on_electrode(job: Job) -> bool | None:
+    """Whether the charge point's earth is the house's own electrode; None while nobody has looked."""
+    if job.supply.earthing == "TT" or job.circuit.earthed_by == "own electrode":
+        return True
+    return None if unseen(job, EARTHED) else False
+
+
+def device_gaps(job: Job) -> tuple[str, ...]:
+    """What must be found out of the overcurrent device; the curve only of a circuit-breaker."""
+    gaps = unseen(job, DEVICE)
+    curve = unseen(job, ("circuit.device.curve",)) if job.circuit.device.kind in BREAKERS else ()
+    return (*gaps, *curve)
+
+
+def device_row(job: Job) -> tuple[str, str]:
+    """The device and curve under which the tables have it: an RCBO stands with the circuit-breakers."""
+    device = job.circuit.device
+    if device.kind in BREAKERS:
+        return "mcb", seen(device.curve)
+    return seen(device.kind), "-"
+
+
+def device_words(device: Device) -> str:
+    """ "32 A type B" or "32 A BS 88-3 fuse"."""
+    if device.kind in BREAKERS:
+        return f"{device.rating_a:g} A type {device.curve}"
+    return f"{device.rating_a:g} A {seen(device.kind).upper().replace('_', '-').replace('BS', 'BS ')} fuse"
+
+
+def cpc_gaps(job: Job) -> tuple[str, ...]:
+    """What must be found out of the protective conductors: armour wants its cores and a cable that has it,
+    a separate conductor its size, and two paths side by side a length."""
+    gaps = []
+    for number, section in enumerate(job.route):
+        cable = section.cable
+        if cable.cpc in ("armour", "core and armour"):
+            if cable.kind is not None and cable.kind not in _ARMOURED:
+                gaps.append(f"route[{number}].cable.cpc")
+            elif cable.cores_count is None:
+                gaps.append(f"route[{number}].cable.cores_count")
+        if cable.kind is not None and cable.kind.startswith("singles") and cable.cpc_mm2 is None:
+            gaps.append(f"route[{number}].cable.cpc_mm2")
+        if cable.cpc == "core and armour" and section.length_m is not None and section.length_m.low <= 0:
+            gaps.append(f"route[{number}].length_m")
+    return tuple(gaps)
+
+
+def loop_gaps(job: Job) -> tuple[str, ...]:
+    """What must be found out before `earth_loop_ohm` can answer. A loop of nothing wants reading again."""
+    nothing = ("supply.ze_ohm",) if job.supply.ze_ohm is not None and job.supply.ze_ohm.low <= 0 else ()
+    return (*unseen(job, LOOP), *cpc_gaps(job), *nothing)
+
+
+def earth_loop_ohm(job: Job, end: End, sheet: Working) -> float:
+    """Zs in ohm at the charge point at one end of what the survey allows; conductors warm.
+
+    Ask `loop_gaps` first. Raises NoRow for a size that the tables do not have.
+    """
+    r1_ohm, r2_ohm, parts = 0.0, 0.0, []
+    for number, section in enumerate(job.route, start=1):
+        put_heading(sheet, number, section)
+        r1_ohm += line_ohm(section, number, end, sheet)
+        r2_ohm += cpc_ohm(section, number, end, sheet)
+        parts.append(f"R1_{number} + R2_{number}")
+    sheet.heading("The earth fault loop")
+    ze = seen(job.supply.ze_ohm)
+    ze_ohm = sheet.given("Ze", end.more_hurts(ze), ze.basis)
+    sheet.step(f"R1R2 = {' + '.join(parts)}", r1_ohm + r2_ohm)
+    return sheet.step("Zs = Ze + R1R2", loop_ohm(ze_ohm=ze_ohm, r1_ohm=r1_ohm, r2_ohm=r2_ohm))
+
+
+def circuit_rcd(job: Job) -> tuple[str, Rcd | None]:
+    """The RCD that sees a fault anywhere on the circuit's cable, and its path: the circuit's own, else one
+    further up. One inside the charge point sees only what lies beyond it. None while none is known."""
+    for path in ("circuit.rcd", "installation.upstream_rcd"):
+        rcd: Rcd = at(job, path)
+        if rcd.fitted:
+            return path, rcd
+    return "circuit.rcd", None
+
+
+def circuit_rcd_gaps(job: Job) -> tuple[str, ...]:
+    """What must be found out of that RCD; only whether there is one, where none is known."""
+    path, rcd = circuit_rcd(job)
+    if rcd is None:
+        return unseen(job, ("circuit.rcd.fitted", "installation.upstream_rcd.fitted"))
+    return unseen(job, (f"{path}.idn_ma", f"{path}.delayed"))
+
+
+def open_where_loose(finding: Finding, job: Job, paths: tuple[str, ...]) -> Finding:
+    """Name, of `paths`, the ranges that leave a finding open (for paths that only some jobs need)."""
+    if finding.verdict is not Verdict.NOT_YET_KNOWN or finding.needs:
+        return finding
+    return replace(finding, needs=loose(job, paths))
+
+
+def ask_for(gaps: tuple[str, ...]) -> Finding:
+    """Ask for what is missing, once each, and say so where a protective conductor cannot be."""
+    paths = tuple(dict.fromkeys(gaps))
+    if any(path.endswith(".cpc") for path in paths):
+        return ask(*paths, says="Say what the protective conductor is: armour only of an armoured cable.")
+    return ask(*paths)
+
+
+def up(value: float, decimals_count: int = 2) -> str:
+    """A number in words, never below the number itself: 1.371 is 1.38, so that a sentence cannot flatter."""
+    step = 10**decimals_count
+    return f"{math.ceil(value * step - 1e-9) / step:.{decimals_count}f}"
+
+
+def down(value: float, decimals_count: int = 2) -> str:
+    """A limit in words, never above the limit itself."""
+    step = 10**decimals_count
+    return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"

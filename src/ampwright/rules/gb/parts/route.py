@@ -1,0 +1,90 @@
+"""The circuit from the board to the charge point, section by section: what several rules compute alike."""
+
+from __future__ import annotations
+
+from ampwright.facts import look_up
+from ampwright.job.record import Job, Section
+from ampwright.physics.conductors import parallel_ohm, resistance_ohm
+from ampwright.reading import End
+from ampwright.rules.regulation import seen
+from ampwright.working import Working
+
+RATED_C = {
+    "flat_twin_and_earth": 70.0, "armoured_70c": 70.0, "multicore_70c": 70.0, "singles_70c": 70.0,
+    "armoured_90c": 90.0, "singles_90c": 90.0,
+}  # fmt: skip
+ARMOUR_COOLER_C = 10.0
+CABLES = ("route[].cable.kind", "route[].cable.size_mm2", "route[].length_m")
+CPCS = ("route[].cable.cpc",)
+
+
+def design_current_a(job: Job) -> float:
+    """Ib: the current that the charge point is set to, else its rating."""
+    charge_point = job.charge_point
+    return charge_point.set_a if charge_point.set_a is not None else seen(charge_point.rated_a)
+
+
+def loaded_count(job: Job) -> int:
+    """How many conductors of the cable carry the charging current: 2 on one phase, 3 on three."""
+    return 2 if job.charge_point.phases == 1 else 3
+
+
+def put_heading(sheet: Working, number: int, section: Section) -> None:
+    """Start a section's lines on the sheet."""
+    cable = section.cable
+    words = seen(cable.kind).replace("_", " ").replace("70c", "70 °C").replace("90c", "90 °C")
+    sheet.heading(f"Section {number}, {section.name}: {words}, {cable.size_mm2:g} mm²")
+
+
+def line_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
+    """One line conductor of a section at its rated temperature, warm as it runs at full load."""
+    cable = section.cable
+    r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=seen(cable.size_mm2)))
+    return _warm_ohm(section, f"R1_{number}", r20, RATED_C[seen(cable.kind)], "copper", end, sheet)
+
+
+def cpc_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
+    """The protective conductor of a section: the cpc, the armour, or both in parallel, warm.
+
+    Armour is taken 10 K cooler than the conductors (the initial temperatures of BS 7671 Table 54.4).
+    """
+    cable = section.cable
+    paths = []
+    if cable.cpc in ("core", "core and armour"):
+        r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=cpc_size_mm2(section)))
+        paths.append(_warm_ohm(section, f"R2c_{number}", r20, RATED_C[seen(cable.kind)], "copper", end, sheet))
+    if cable.cpc in ("armour", "core and armour"):
+        fact = look_up("gb/armour_resistance", "r20_ohm_per_km", cores_count=seen(cable.cores_count),
+                       size_mm2=seen(cable.size_mm2))  # fmt: skip
+        at_c = RATED_C[seen(cable.kind)] - ARMOUR_COOLER_C
+        paths.append(_warm_ohm(section, f"R2a_{number}", sheet.fact("r20", fact), at_c, "steel", end, sheet))
+    if len(paths) == 1:
+        which = "R2c" if cable.cpc == "core" else "R2a"
+        return sheet.step(f"R2_{number} = {which}_{number}", paths[0])
+    if 0 in paths:
+        return sheet.given(f"R2_{number}", 0.0, "a section of no length")
+    both = f"1 / (1 / R2c_{number} + 1 / R2a_{number})"
+    return sheet.step(f"R2_{number} = {both}", parallel_ohm(*paths))
+
+
+def cpc_size_mm2(section: Section) -> float:
+    """The copper protective conductor: as stated, else that of the standard flat cable, else equal to the line."""
+    cable = section.cable
+    if cable.cpc_mm2 is not None:
+        return cable.cpc_mm2
+    if cable.kind == "flat_twin_and_earth":
+        return look_up("gb/flat_cable_dimensions", "cpc_mm2", size_mm2=seen(cable.size_mm2)).value
+    return seen(cable.size_mm2)
+
+
+def _warm_ohm(
+    section: Section, symbol: str, r20_ohm_per_km: float, at_c: float, metal: str, end: End, sheet: Working
+) -> float:
+    length = seen(section.length_m)
+    length_m = sheet.given("L", end.more_hurts(length), length.basis)
+    sheet.given("T", at_c, "running warm at its rated temperature")
+    alpha = sheet.fact("alpha", look_up("iec/conductor_constants", "value", name=f"{metal}_alpha20"))
+    return sheet.step(
+        f"{symbol} = r20 / 1000 * L * (1 + alpha * (T - 20))",
+        resistance_ohm(r20_ohm_per_km=r20_ohm_per_km, length_m=length_m, at_c=at_c, alpha20_per_k=alpha),
+    )

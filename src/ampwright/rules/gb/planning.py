@@ -1,0 +1,106 @@
+"""Planning law: whether a charge point may be put up without applying, by nation and by day."""
+
+from __future__ import annotations
+
+import datetime
+
+from ampwright.facts import look_up, rows
+from ampwright.job.record import Job
+from ampwright.reading import Reading
+from ampwright.rules.gb.parts.loop import open_where_loose
+from ampwright.rules.regulation import Finding, ask, for_the_designer, regulation, seen, settled, weigh
+from ampwright.working import Fact, Verdict, Working
+
+_TABLE = "gb/planning"
+_PROTECTED = {"site.listed": "the curtilage of a listed building", "site.scheduled_monument": "a scheduled monument"}
+
+
+@regulation(asks="May the charge point be put up without a planning application?", needs=("site.nation",))
+def planning_permission(job: Job) -> Finding:
+    """By the nation's order as it stood on the day: place, size and what is protected."""
+    nation = seen(job.site.nation)
+    key = nation.lower().replace(" ", "_")
+    if not any(row["nation"] == key and row["limit"] for row in rows(_TABLE)):
+        return for_the_designer(f"{nation} has its own orders: ask the planning authority.", Working())
+    sheet = Working()
+    _put_conditions(job, sheet)
+    protected = _protected(job)
+    if protected is not None:
+        return protected
+    if job.charge_point.mounting is None:
+        return ask("charge_point.mounting")
+    on_wall = job.charge_point.mounting == "wall"
+    finding = _wall(job, key, sheet) if on_wall else _post(job, key, sheet)
+    highway = _in_force(job, key, "outlet_near_highway" if on_wall else "upstand_near_highway")
+    if highway is None or finding.verdict is not Verdict.MET:
+        return finding
+    says = f"{finding.says} On the day of this job nothing within {highway.value:g} m of a highway was allowed."
+    return for_the_designer(f"{says} Measure to it.", sheet)
+
+
+def _protected(job: Job) -> Finding | None:
+    """A refusal for a protected place, a question where nobody has looked, or None."""
+    answers = {"site.listed": job.site.listed, "site.scheduled_monument": job.site.scheduled_monument}
+    for path, yes in answers.items():
+        if yes:
+            says = f"It would stand in {_PROTECTED[path]}: apply to the planning authority before any work."
+            return settled(False, says, Working())
+    gaps = tuple(path for path, answer in answers.items() if answer is None)
+    return ask(*gaps) if gaps else None
+
+
+def _wall(job: Job, nation: str, sheet: Working) -> Finding:
+    casing = job.charge_point.casing_m3
+    limit = _in_force(job, nation, "outlet_casing")
+    if limit is None:
+        return _no_figure(sheet)
+    if casing is None:
+        return ask("charge_point.casing_m3")
+    says = f"The casing is {casing.high:.3g} m³; {limit.value:g} m³ may be on a wall."
+    return _held(job, "charge_point.casing_m3", casing, ("Vcase", "Vcasemax"), limit, says, sheet)
+
+
+def _post(job: Job, nation: str, sheet: Working) -> Finding:
+    height = job.charge_point.post_height_m
+    limit = _in_force(job, nation, "upstand_height_at_house")
+    if limit is None:
+        return _no_figure(sheet)
+    if height is None:
+        return ask("charge_point.post_height_m")
+    says = f"The post is {height.high:.3g} m high; {limit.value:g} m may be at a house, one for each parking space."
+    return _held(job, "charge_point.post_height_m", height, ("hpost", "hpostmax"), limit, says, sheet)
+
+
+def _held(job: Job, path: str, value: Reading, symbols: tuple[str, str], limit: Fact, says: str,
+          sheet: Working) -> Finding:  # fmt: skip
+    sheet.given(symbols[0], value.high, value.basis)
+    allowed = sheet.fact(symbols[1], limit)
+    return open_where_loose(
+        weigh(best=value.low <= allowed, worst=value.high <= allowed, says=says, sheet=sheet), job, (path,)
+    )
+
+
+def _no_figure(sheet: Working) -> Finding:
+    return for_the_designer("The order held here gives no figure for that day: ask the planning authority.", sheet)
+
+
+def _put_conditions(job: Job, sheet: Working) -> None:
+    sheet.remark("The place is one lawfully used for parking off the street.")
+    sheet.remark("A conservation area or a local direction may take the right away: ask the authority.")
+    sheet.remark("It is removed when it is no longer needed.")
+    if job.date is None:
+        sheet.remark("The job has no date: judged by the order as it stands last.")
+
+
+def _in_force(job: Job, nation: str, topic: str) -> Fact | None:
+    """The limit that held on the job's day; on the last day known where the job has none."""
+    day = (job.date or datetime.date.max).isoformat()
+    for row in rows(_TABLE):
+        if row["nation"] == nation and row["topic"] == topic and _covers(row, day):
+            keys = {"nation": nation, "topic": topic, "from": row["from"], "until": row["until"]}
+            return look_up(_TABLE, "limit", **keys)
+    return None
+
+
+def _covers(row: dict[str, str], day: str) -> bool:
+    return (not row["from"] or row["from"] <= day) and (not row["until"] or day < row["until"])

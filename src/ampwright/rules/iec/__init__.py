@@ -1,0 +1,1 @@
+"""What rules of any country work out alike, from tables of no country."""
