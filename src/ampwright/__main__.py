@@ -1,0 +1,5 @@
+"""`python -m ampwright`."""
+
+from ampwright.deliver.cli import main
+
+main()

@@ -1,0 +1,1 @@
+"""What a person or a program is handed: the screen, the JSON, and the commands."""

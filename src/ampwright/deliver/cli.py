@@ -1,0 +1,126 @@
+"""The commands."""
+
+from __future__ import annotations
+
+import json
+import sys
+from difflib import get_close_matches
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from ampwright.job.record import Job
+
+BAD_FILE = 3
+
+
+@click.group()
+@click.version_option(package_name="ampwright")
+def ampwright() -> None:
+    """One job record for the electrician who fits a charge point at a home: every check with its working."""
+
+
+@ampwright.command()
+@click.argument("folder", type=click.Path(path_type=Path), default="demo")
+def demo(folder: Path) -> None:
+    """Write three invented jobs into FOLDER (default: demo). A file that you changed is never overwritten."""
+    from ampwright.deliver.demo import write_demo
+
+    for line in write_demo(folder):
+        click.echo(line)
+
+
+@ampwright.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--working", is_flag=True, help="Show the arithmetic of every check, line by line.")
+@click.option("--only", metavar="RULE", help="Judge one rule, by the name that `ampwright rules` lists.")
+@click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
+@click.pass_context
+def assess(context: click.Context, file: Path, working: bool, only: str | None, as_machine: bool) -> None:
+    """Judge the job in FILE.
+
+    The exit status is 0 if every check is met, 1 if one is not met, 2 if one is not yet known, 3 if the
+    file cannot be read as a job.
+    """
+    from ampwright.assess.assessment import assess as judge
+
+    if only is not None:
+        _known_rule(only)
+    assessment = judge(_job(file), only)
+    if as_machine:
+        from ampwright.deliver.machine import as_json
+
+        click.echo(json.dumps(as_json(assessment), indent=2, ensure_ascii=False))
+    else:
+        from ampwright.deliver.screen import summary
+
+        click.echo(summary(assessment, working=working))
+    context.exit(assessment.exit_status)
+
+
+@ampwright.command()
+def schema() -> None:
+    """Print the JSON Schema of a job file."""
+    from ampwright.job import files
+
+    click.echo(json.dumps(files.schema(), indent=2, ensure_ascii=False))
+
+
+@ampwright.command()
+def rules() -> None:
+    """List the rules in reading order: name, clause, question."""
+    from ampwright.deliver.catalogue import rules_text
+
+    click.echo(rules_text())
+
+
+@ampwright.command()
+@click.argument("table", required=False)
+def facts(table: str | None) -> None:
+    """List the tables of published numbers, or print TABLE with the source of every row."""
+    from ampwright.deliver.catalogue import table_text, tables_text
+    from ampwright.facts import all_tables
+
+    if table is None:
+        click.echo(tables_text())
+    elif table in all_tables():
+        click.echo(table_text(table))
+    else:
+        raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
+
+
+def main() -> NoReturn:
+    """Run a command; a wrong command line ends with status 3, as a bad file does, so that 2 keeps its meaning."""
+    try:
+        status = ampwright.main(standalone_mode=False)
+    except click.ClickException as wrong:
+        wrong.show()
+        sys.exit(BAD_FILE)
+    except click.Abort:
+        sys.exit(130)
+    sys.exit(status if isinstance(status, int) else 0)
+
+
+def _job(file: Path) -> Job:
+    from ampwright.job.files import BadJobFile, load
+
+    try:
+        return load(file)
+    except BadJobFile as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+
+
+def _known_rule(name: str) -> None:
+    from ampwright.rules.gb.book import GB
+
+    names = tuple(each.name for each in GB.regulations)
+    if name not in names:
+        raise click.UsageError(f"There is no rule {name!r}.{_hint(name, names)} `ampwright rules` lists them.")
+
+
+def _hint(word: str, known: tuple[str, ...]) -> str:
+    close = get_close_matches(word, known, n=1, cutoff=0.5)
+    return f" Did you mean {close[0]}?" if close else ""

@@ -1,0 +1,124 @@
+"""Checks, working and unknowns as text for a terminal."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
+from ampwright.assess.assessment import Assessment, Unknown
+from ampwright.job.fields import in_words
+from ampwright.working import Check, Step, Trust, Verdict, shown
+
+WIDTH = 100
+MARGIN = 16
+ON_SCREEN = {verdict: verdict.value.upper() for verdict in Verdict} | {Verdict.FOR_THE_DESIGNER: "YOURS TO JUDGE"}
+TALLIED = {Verdict.DOES_NOT_APPLY: "do not apply"}
+
+
+def summary(assessment: Assessment, *, working: bool = False) -> str:
+    """The whole assessment: a heading, the tally, each check in reading order, what to find out next."""
+    title = assessment.job.title or assessment.job.reference or "This job"
+    blocks = [f"{title}\njudged by {assessment.edition}", tally(assessment)]
+    given: set[str] = set()
+    for check in assessment.checks:
+        blocks.append(check_text(check, working=working, given=given))
+        given.update(check.cautions)
+    if assessment.to_find_out:
+        blocks.append(find_out(assessment.to_find_out))
+    blocks += _memory_note(assessment.checks)
+    return "\n\n".join(blocks)
+
+
+def tally(assessment: Assessment) -> str:
+    """How many checks gave each answer, in one line."""
+    counts = [(assessment.count(verdict), TALLIED.get(verdict, verdict.value)) for verdict in Verdict]
+    return ", ".join(f"{count} {words}" for count, words in counts if count)
+
+
+def check_text(check: Check, *, working: bool = False, given: Iterable[str] = ()) -> str:
+    """One check: verdict, question, sentence, clause, what is missing, cautions and, if asked, the working.
+
+    A caution that was `given` in full before is called back by its first sentence.
+    """
+    lines = [f"{ON_SCREEN[check.verdict]:<{MARGIN}}{check.asks}", *_indented(check.says)]
+    if check.verdict is Verdict.NOT_YET_KNOWN and check.needs:
+        lines += _indented("Find out: " + "; ".join(in_words(path) for path in check.needs) + ".")
+    lines += _indented(f"[{check.rule}; {check.clause}]")
+    for caution in check.cautions:
+        again = caution in given
+        lines += _indented(f"CAUTION, as above: {caution.split('. ')[0]}." if again else f"CAUTION: {caution}")
+    if working:
+        lines += working_lines(check.working)
+    return "\n".join(lines)
+
+
+def working_lines(steps: Iterable[Step]) -> list[str]:
+    """The sheet, as written on paper, under its headings."""
+    lines = []
+    for heading, under in groupby(steps, key=lambda step: step.under):
+        if heading:
+            lines.append(" " * MARGIN + f"{heading}:")
+        for step in under:
+            lines += [" " * (MARGIN + 2) + line for line in step_lines(step)]
+    return lines
+
+
+def step_lines(step: Step) -> Iterator[str]:
+    """One line of working: a remark, a number with where it comes from, or an equation, filled in and done."""
+    if step.value is None:
+        yield from textwrap.wrap(step.formula, WIDTH - MARGIN - 2)
+        return
+    result = f"{shown(step.value)} {unit_words(step.unit)}".strip()
+    if step.formula:
+        yield f"{paper(step.symbol)} = {paper(step.formula)}"
+        if step.filled != step.formula:
+            yield f"{' ' * len(paper(step.symbol))} = {paper(step.filled)}"
+        yield f"{' ' * len(paper(step.symbol))} = {result}"
+        return
+    trust = f" ({step.trust.value})" if step.trust else ""
+    yield f"{paper(step.symbol)} = {result}    {step.source}{trust}"
+
+
+def find_out(unknowns: tuple[Unknown, ...]) -> str:
+    """What to find out next, the reading that settles most first."""
+    lines = ["WHAT TO FIND OUT NEXT"]
+    for number, unknown in enumerate(unknowns, start=1):
+        asked, alone = len(unknown.asked_by), len(unknown.settles)
+        gain = f"settles {_checks(alone)}" if alone else f"helps with {_checks(asked)}"
+        if alone and asked > alone:
+            gain += f", helps with {_checks(asked - alone)} more"
+        wrapped = textwrap.wrap(f"{in_words(unknown.path, how=True)} ({gain})", WIDTH - 5)
+        lines += [f"{number:>3}. {wrapped[0]}", *(f"     {line}" for line in wrapped[1:])]
+    return "\n".join(lines)
+
+
+def paper(text: str) -> str:
+    """An equation with the signs of paper: `Vd_1 * L` is written `Vd1 × L`."""
+    joined = re.sub(r"(?<=[A-Za-z])_(?=\d+\b)", "", text)
+    return joined.replace("**", "^").replace("*", "×").replace("ohm", "Ω")
+
+
+def unit_words(unit: str) -> str:
+    """A unit as printed: `ohm/km` is `Ω/km`, a ratio or a count has none."""
+    if unit in ("ratio", "count"):
+        return ""
+    return {"percent": "%"}.get(unit, unit).replace("ohm", "Ω").replace("mm2", "mm²").replace("A2", "A²")
+
+
+def _checks(count: int) -> str:
+    return "1 check" if count == 1 else f"{count} checks"
+
+
+def _indented(text: str) -> list[str]:
+    return [" " * MARGIN + line for line in textwrap.wrap(text, WIDTH - MARGIN)]
+
+
+def _memory_note(checks: Iterable[Check]) -> list[str]:
+    rows = {step.row for check in checks for step in check.working if step.trust is Trust.MEMORY}
+    if not rows:
+        return []
+    note = (f"{len(rows)} of the published numbers used here rest on memory of the standard: compare them with your "
+            "own copy before you issue anything (`ampwright facts` lists each with its source).")  # fmt: skip
+    return [textwrap.fill(note, WIDTH)]
