@@ -1,0 +1,61 @@
+# make run    sets up and assesses the three demo jobs
+# make test   sets up, checks the code and passes the tests
+# make check  style, types, layers
+# make drill  plants mistakes and demands that the tests catch them (long)
+# make bench  timings, as ratios
+# make docs   writes the generated pages
+# make lock   renews the hashed lists of packages
+
+PYTHON ?= python3
+BIN := .venv/bin
+JOBS := house_with_garage farmhouse terrace
+
+.PHONY: run test check drill bench docs lock clean
+
+run: .venv/run-ready
+	@$(BIN)/ampwright demo demo
+	@for job in $(JOBS); do \
+	  echo; echo "------ ampwright assess demo/$$job.yaml"; echo; \
+	  $(BIN)/ampwright assess demo/$$job.yaml; status=$$?; \
+	  echo; echo "(exit status $$status)"; \
+	  if [ $$status -gt 2 ]; then exit $$status; fi; \
+	done
+
+test: check
+	$(BIN)/pytest -n 2 --dist loadfile
+
+check: .venv/test-ready
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+
+drill: .venv/test-ready
+	$(BIN)/python tools/drill.py
+
+bench: .venv/test-ready
+	$(BIN)/python benchmarks/assess.py
+
+docs: .venv/test-ready
+	$(BIN)/python tools/make_docs.py
+
+lock:
+	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
+	  --python-version 3.11 --extra build pyproject.toml -o requirements.lock
+	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
+	  --python-version 3.11 --extra build --extra dev pyproject.toml -o requirements-dev.lock
+
+.venv/bin/python:
+	$(PYTHON) -m venv .venv
+
+.venv/run-ready: .venv/bin/python requirements.lock pyproject.toml
+	$(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/python -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+.venv/test-ready: .venv/bin/python requirements-dev.lock pyproject.toml
+	$(BIN)/python -m pip install -q --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	$(BIN)/python -m pip install -q --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@ .venv/run-ready
+
+clean:
+	rm -rf .venv demo

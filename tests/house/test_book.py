@@ -1,0 +1,52 @@
+"""One function, one clause, one question; none left out, none untested (DESIGN 3.4, 3.9)."""
+
+import ast
+
+import pytest
+from source import SRC, TESTS, tree
+
+from ampwright.facts import look_up_text, rows
+from ampwright.job.fields import fields
+from ampwright.rules.gb.book import GB
+from ampwright.working import Trust
+
+NAMES = [each.name for each in GB.regulations]
+RULE_FILES = [path for path in sorted((SRC / "rules" / "gb").glob("*.py")) if path.stem not in ("__init__", "book")]
+
+
+def written():
+    """Every function decorated as a regulation, by name."""
+    for path in RULE_FILES:
+        for node in tree(path).body:
+            if isinstance(node, ast.FunctionDef):
+                yield from (node.name for each in node.decorator_list if ast.unparse(each).startswith("regulation("))
+
+
+def test_the_book_lists_every_rule_once():
+    assert sorted(NAMES) == sorted(written())
+    assert len(set(NAMES)) == len(NAMES)
+
+
+@pytest.mark.parametrize("rule", NAMES)
+@pytest.mark.parametrize("edition", GB.editions())
+def test_every_rule_has_a_clause_in_every_edition(rule, edition):
+    assert look_up_text("gb/clauses", "clause", rule=rule, edition=edition)
+    assert Trust(look_up_text("gb/clauses", "trust", rule=rule, edition=edition))
+
+
+def test_no_clause_is_kept_for_a_rule_that_is_gone():
+    assert {row["rule"] for row in rows("gb/clauses")} == set(NAMES)
+
+
+@pytest.mark.parametrize("each", GB.regulations, ids=NAMES)
+def test_a_rule_needs_only_fields_that_the_record_has(each):
+    assert all(path in fields() or any(known.startswith(f"{path}[]") for known in fields()) for path in each.needs)
+    assert each.asks.endswith("?")
+    assert each.judge.__doc__
+
+
+@pytest.mark.parametrize("rule", NAMES)
+def test_every_rule_is_named_in_a_test(rule):
+    texts = [path.read_text(encoding="utf-8") for path in (TESTS / "rules").rglob("test_*.py")]
+    assert any(rule in text for text in texts)
+
