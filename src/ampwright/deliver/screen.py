@@ -73,7 +73,7 @@ def step_lines(step: Step) -> Iterator[str]:
     result = f"{shown(step.value)} {unit_words(step.unit)}".strip()
     if step.formula:
         yield f"{paper(step.symbol)} = {paper(step.formula)}"
-        if step.filled != step.formula:
+        if step.filled not in (step.formula, shown(step.value)):
             yield f"{' ' * len(paper(step.symbol))} = {paper(step.filled)}"
         yield f"{' ' * len(paper(step.symbol))} = {result}"
         return

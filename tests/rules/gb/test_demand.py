@@ -56,6 +56,14 @@ def test_watts_become_amperes_by_hand():
     assert printed(judged({**THREE, LOADS: (pump,)}), "Ihouse_2") == pytest.approx(30)
 
 
+def test_a_cut_out_known_as_a_range_is_judged_at_its_smallest():
+    # 88 A of house and car: a 100 A fuse carries it, an 80 A one does not
+    check = judged({CUTOUT: assumed(80, 100, "two fuses on one carrier")})
+    assert (check.verdict, check.needs) == (Verdict.NOT_YET_KNOWN, (CUTOUT,))
+    assert "the cut-out carries 80 A" in check.says
+    assert judged({CUTOUT: assumed(88, 100, "two fuses on one carrier")}).verdict is Verdict.MET
+
+
 @pytest.mark.parametrize(("house_a", "verdict"), [(68.0, Verdict.MET), (68.1, Verdict.NOT_MET)])
 def test_turns_at_the_cut_out(house_a, verdict):
     assert judged({LOADS: amps(house_a)}).verdict is verdict
