@@ -119,9 +119,9 @@ class Check:
 
     @property
     def trust(self) -> Trust:
-        """The weakest number used; a check without published numbers rests on its clause alone."""
+        """The weakest of the numbers used and of the clause."""
         used = [step.trust for step in self.working if step.trust is not None]
-        return max(used, key=lambda each: each.rank) if used else self.clause_trust
+        return max((*used, self.clause_trust), key=lambda each: each.rank)
 
 
 @lru_cache(maxsize=1)

@@ -69,3 +69,5 @@ def test_a_check_is_as_trusted_as_its_weakest_number():
     assert strong.trust is Trust.REPRINTED
     assert weak.trust is Trust.MEMORY
     assert Check("r", "1", "e", "?", Verdict.MET, "", clause_trust=Trust.DERIVED).trust is Trust.DERIVED
+    by_memory = Check("r", "1", "e", "?", Verdict.MET, "", working=sheet.steps[:1], clause_trust=Trust.MEMORY)
+    assert by_memory.trust is Trust.MEMORY

@@ -16,8 +16,8 @@ from ampwright.job.record import Job, Load, Section, Supply
 from ampwright.job.writing import quoted
 from ampwright.reading import Reading, assumed, measured
 
-NOTES = st.text(st.characters(exclude_categories=["Cs"]), max_size=30)
-SKIPPED = {"version", "site.mpan", "installation.half_hourly.csv"}
+NOTES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Cf"]), max_size=30)
+SKIPPED = {"version", "edition", "site.mpan", "installation.half_hourly.csv"}
 
 
 def test_the_forms_of_a_reading():

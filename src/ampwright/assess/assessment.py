@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any, Literal, get_args, get_origin
 
+from ampwright.job.fields import bare, fields, leaves
 from ampwright.job.paths import at, pattern_of, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading
@@ -18,11 +20,23 @@ OPEN = Verdict.NOT_YET_KNOWN
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """One thing to find out: its path, the checks that ask for it, and those that it alone would settle."""
+    """One thing to find out: its path, the checks that ask for it, those of them that an answer to it alone would
+    settle whatever it is, and those that it would settle for at least one answer tried.
+    """
 
     path: str
     asked_by: tuple[str, ...]
     settles: tuple[str, ...]
+    may_settle: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What trying the answers at one path does to one rule: settles it always, sometimes, and what it asks next."""
+
+    always: bool
+    sometimes: bool
+    asks_next: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -47,34 +61,65 @@ class Assessment:
 
     @cached_property
     def to_find_out(self) -> tuple[Unknown, ...]:
-        """What was not looked at or is a range, the reading that settles most first."""
-        open_checks = [check for check in self.checks if check.verdict is OPEN]
-        asked_by: dict[str, list[str]] = {}
-        for check in open_checks:
-            for path in check.needs:
-                asked_by.setdefault(path, []).append(check.rule)
-        only_need = {check.rule: check.needs[0] for check in open_checks if len(check.needs) == 1}
-        unknowns = []
-        for path, rules in asked_by.items():
-            settles = [rule for rule in rules if only_need.get(rule) == path or self._settled_by(path, rule)]
-            unknowns.append(Unknown(path, tuple(rules), tuple(settles)))
-        return tuple(sorted(unknowns, key=lambda each: (-len(each.settles), -len(each.asked_by), each.path)))
+        """What was not looked at or is a range, the reading that settles most first.
 
-    def _settled_by(self, path: str, rule: str) -> bool:
-        """Whether an exact reading at either end of a range would leave the rule with an answer."""
-        value = at(self.job, path)
-        if not isinstance(value, Reading):
-            return False
-        ends = (Reading(value.low, value.low), Reading(value.high, value.high))
+        Each is tried with the answers that a look might find; what such an answer would make a rule ask next
+        stands in the list as well.
+        """
+        asked = [(path, check.rule) for check in self.checks if check.verdict is OPEN for path in check.needs]
+        found: dict[str, list[tuple[str, Outcome]]] = {}
+        for path, rule in asked:  # grows as it goes
+            outcome = self._tried(path, rule)
+            found.setdefault(path, []).append((rule, outcome))
+            asked += [(each, rule) for each in outcome.asks_next if (each, rule) not in asked]
+        unknowns = [_unknown(path, outcomes) for path, outcomes in found.items()]
+        return tuple(sorted(unknowns, key=lambda each: (-len(each.settles), -len(each.may_settle),
+                                                        -len(each.asked_by), each.path)))  # fmt: skip
+
+    def _tried(self, path: str, rule: str) -> Outcome:
         judge = self.book.regulation(rule)
-        return all(judge(replaced(self.job, path, end)).verdict is not OPEN for end in ends)
+        findings = [judge(replaced(self.job, path, each)) for each in possible_answers(self.job, path)]
+        settled = [finding.verdict is not OPEN for finding in findings]
+        next_asked = dict.fromkeys(need for finding in findings for need in finding.needs)
+        return Outcome(bool(settled) and all(settled), any(settled), tuple(next_asked))
+
+
+def _unknown(path: str, outcomes: list[tuple[str, Outcome]]) -> Unknown:
+    return Unknown(
+        path,
+        asked_by=tuple(rule for rule, _ in outcomes),
+        settles=tuple(rule for rule, outcome in outcomes if outcome.always),
+        may_settle=tuple(rule for rule, outcome in outcomes if outcome.sometimes),
+    )
+
+
+def possible_answers(job: Job, path: str) -> tuple[Any, ...]:
+    """What a look at this path might find: both ends and the middle of a range, each word of a closed list, yes and
+    no, and for a number that nobody looked at the ends and the middle of what fields.csv calls sane. Empty for a
+    list and for free text, which cannot be tried.
+    """
+    value = at(job, path)
+    if isinstance(value, Reading):
+        return tuple(Reading(each, each) for each in _spread(value.low, value.high))
+    asked = fields().get(pattern_of(path))
+    if asked is None:
+        return ()
+    hint = bare(leaves()[asked.path])
+    if get_origin(hint) is Literal:
+        return get_args(hint)
+    if hint is bool:
+        return (True, False)
+    if asked.low is None or asked.high is None or hint not in (float, Reading):
+        return ()
+    tried = _spread(asked.low, asked.high)
+    return tuple(Reading(each, each) for each in tried) if hint is Reading else tried
+
+
+def _spread(low: float, high: float) -> tuple[float, ...]:
+    return (low, (low + high) / 2, high)
 
 
 def assess(job: Job, only: str | None = None) -> Assessment:
     """Judge `job` against the GB book (or one rule of it, by stable name; KeyError if there is none)."""
     return Assessment(job, GB, GB.edition_for(job), GB.judge(job, only))
 
-
-def rule_patterns() -> dict[str, tuple[str, ...]]:
-    """Which fields each rule reads, by stable name."""
-    return {each.name: tuple(pattern_of(path) for path in each.needs) for each in GB.regulations}

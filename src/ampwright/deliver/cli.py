@@ -41,8 +41,8 @@ def demo(folder: Path) -> None:
 def assess(context: click.Context, file: Path, working: bool, only: str | None, as_machine: bool) -> None:
     """Judge the job in FILE.
 
-    The exit status is 0 if every check is met, 1 if one is not met, 2 if one is not yet known, 3 if the
-    file cannot be read as a job.
+    The exit status is 1 if a check is not met, else 2 if one is not yet known, else 0 (some may be yours to
+    judge); 3 if the file cannot be read as a job.
     """
     from ampwright.assess.assessment import assess as judge
 
@@ -97,6 +97,9 @@ def main() -> NoReturn:
         status = ampwright.main(standalone_mode=False)
     except click.ClickException as wrong:
         wrong.show()
+        sys.exit(BAD_FILE)
+    except OSError as wrong:
+        click.echo(f"Error: {wrong.strerror or wrong}: {wrong.filename or 'the output'}", err=True)
         sys.exit(BAD_FILE)
     except click.Abort:
         sys.exit(130)

@@ -55,4 +55,9 @@ def _step(step: Step) -> dict[str, Any]:
 
 
 def _unknown(unknown: Unknown) -> dict[str, Any]:
-    return {"path": unknown.path, "asked_by": list(unknown.asked_by), "settles": list(unknown.settles)}
+    return {
+        "path": unknown.path,
+        "asked_by": list(unknown.asked_by),
+        "settles": list(unknown.settles),
+        "may_settle": list(unknown.may_settle),
+    }

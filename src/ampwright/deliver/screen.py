@@ -45,10 +45,11 @@ def check_text(check: Check, *, working: bool = False, given: Iterable[str] = ()
     lines = [f"{ON_SCREEN[check.verdict]:<{MARGIN}}{check.asks}", *_indented(check.says)]
     if check.verdict is Verdict.NOT_YET_KNOWN and check.needs:
         lines += _indented("Find out: " + "; ".join(in_words(path) for path in check.needs) + ".")
-    lines += _indented(f"[{check.rule}; {check.clause}]")
+    memory = "; clause from memory" if check.clause_trust is Trust.MEMORY else ""
+    lines += _indented(f"[{check.rule}; {check.clause}{memory}]")
     for caution in check.cautions:
-        again = caution in given
-        lines += _indented(f"CAUTION, as above: {caution.split('. ')[0]}." if again else f"CAUTION: {caution}")
+        brief = f"CAUTION, as above: {caution.split('. ')[0].rstrip('.')}."
+        lines += _indented(brief if caution in given else f"CAUTION: {caution}")
     if working:
         lines += working_lines(check.working)
     return "\n".join(lines)
@@ -85,10 +86,8 @@ def find_out(unknowns: tuple[Unknown, ...]) -> str:
     """What to find out next, the reading that settles most first."""
     lines = ["WHAT TO FIND OUT NEXT"]
     for number, unknown in enumerate(unknowns, start=1):
-        asked, alone = len(unknown.asked_by), len(unknown.settles)
-        gain = f"settles {_checks(alone)}" if alone else f"helps with {_checks(asked)}"
-        if alone and asked > alone:
-            gain += f", helps with {_checks(asked - alone)} more"
+        counts = (("settles", unknown.settles), ("may settle", unknown.may_settle), ("part of", unknown.asked_by))
+        gain = next(f"{verb} {_checks(len(rules))}" for verb, rules in counts if rules)
         wrapped = textwrap.wrap(f"{in_words(unknown.path, how=True)} ({gain})", WIDTH - 5)
         lines += [f"{number:>3}. {wrapped[0]}", *(f"     {line}" for line in wrapped[1:])]
     return "\n".join(lines)

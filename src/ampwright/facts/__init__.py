@@ -5,6 +5,7 @@ from ampwright.facts.tables import (
     TableError,
     all_tables,
     cited,
+    constant,
     look_up,
     look_up_at_least,
     look_up_text,
@@ -13,5 +14,6 @@ from ampwright.facts.tables import (
 )
 
 __all__ = [
-    "NoRow", "TableError", "all_tables", "cited", "look_up", "look_up_at_least", "look_up_text", "rows", "sources",
+    "NoRow", "TableError", "all_tables", "cited", "constant", "look_up", "look_up_at_least", "look_up_text",
+    "rows", "sources",
 ]  # fmt: skip

@@ -54,6 +54,13 @@ def look_up(table: str, column: str, **keys: Key) -> Fact:
     return _fact(table, column, _one(table, keys), keys)
 
 
+def constant(table: str, name: str, column: str = "value") -> Fact:
+    """The number that a table of named constants has under `name`. Raises TableError if it has none: our fault."""
+    if not _matching(table, {"name": name}):
+        raise TableError(f"{table} has no constant {name!r}")
+    return look_up(table, column, name=name)
+
+
 def look_up_text(table: str, column: str, **keys: Key) -> str:
     """The text in `column` of the one row that has these keys. Raises TableError as `look_up` does."""
     return _one(table, keys)[column]

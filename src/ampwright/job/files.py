@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from ampwright.facts import rows
 from ampwright.job import half_hourly, intake, mpan
 from ampwright.job.faults import BadJobFile, Fault, shortened
 from ampwright.job.fields import bare, hints, item_of
@@ -43,6 +44,7 @@ def parse(text: str, folder: Path | None = None) -> Job:
         _no_fields(tree)
     elif upgrade(tree):
         settled = intake.settle(tree, Job)
+        _check_edition(tree, settled)
         _check_mpan(tree, _below(settled, "site"))
         readings = _readings(tree, _below(settled, "installation", "half_hourly"), folder)
         job = _built(tree, settled)
@@ -127,6 +129,13 @@ def _below(settled: Any, *names: str) -> dict[str, Any]:
     for name in names:
         settled = settled.get(name) if isinstance(settled, dict) else None
     return settled if isinstance(settled, dict) else {}
+
+
+def _check_edition(tree: Tree, settled: Any) -> None:
+    named = _below({"job": settled}, "job").get("edition")
+    known = [row["edition"] for row in rows("gb/editions")]
+    if isinstance(named, str) and named not in known:
+        tree.fault(("edition",), f"the book knows no edition {named!r}; write {' or '.join(known)}, or leave it out")
 
 
 def _readings(tree: Tree, typed: dict[str, Any], folder: Path | None) -> HalfHourly | None:

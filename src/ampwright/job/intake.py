@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime
 import math
 import typing
+import unicodedata
 from dataclasses import MISSING
 from dataclasses import fields as fields_of
 from typing import Any
@@ -18,6 +19,7 @@ from ampwright.job.tree import Tree
 from ampwright.job.words import misfit, not_a_number, out_of_bounds, unknown_field
 from ampwright.reading import Reading
 
+UNPRINTED = ("Cc", "Cf")
 EXACT = ("value", "with", "when", "because")
 RANGE = ("low", "high", "because", "with", "when")
 _INNER = {"with": "with_what"}
@@ -57,6 +59,9 @@ def _any(tree: Tree, path: Path, hint: Any, value: Any) -> Any:
         return _number(tree, path, value, plain)
     if isinstance(value, float) and not math.isfinite(value):
         tree.fault(path, misfit(hint, value))
+        return None
+    if isinstance(value, str) and any(unicodedata.category(sign) in UNPRINTED for sign in value):
+        tree.fault(path, "this holds a sign that cannot be printed; write it in plain letters on one line")
         return None
     if pattern(path) == "site.mpan" and isinstance(value, int | float):
         tree.fault(path, "put the MPAN in quotes, for it is a name made of digits and not a number")

@@ -67,6 +67,7 @@ class LoadLimit:
 class ChargePoint:
     rated_a: float | None = None
     set_a: float | None = None
+    set_locked_from_customer: bool | None = None
     phases: Literal[1, 3] | None = None
     line: Line = "L1"
     connector: Literal["tethered", "socket"] | None = None
