@@ -114,7 +114,10 @@ def test_rules_facts_and_schema(folder):
     assert all(each.name in rules and each.asks in rules for each in GB.regulations)
     facts = run("facts", cwd=folder).stdout
     assert all(name in facts for name in all_tables())
-    assert "reprinted" in run("facts", "iec/copper_resistance", cwd=folder).stdout
+    table = run("facts", "iec/copper_resistance", cwd=folder).stdout
+    assert "3.08" in table
+    assert "iec60228: IEC 60228, Conductors of insulated cables (" in table
+    assert "copy_copper: " in table
     assert json.loads(run("schema", cwd=folder).stdout)["title"] == "Job"
 
 

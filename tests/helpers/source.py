@@ -31,3 +31,15 @@ def functions(path: Path) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
 def name_of(path: Path) -> str:
     """A path as shown in a failure."""
     return str(path.relative_to(ROOT))
+
+
+def used_names(folder: Path) -> set[str]:
+    """Every name that the tests below a folder use in an expression, imports left out."""
+    found: set[str] = set()
+    for path in folder.rglob("test_*.py"):
+        for node in ast.walk(tree(path)):
+            if isinstance(node, ast.Name):
+                found.add(node.id)
+            elif isinstance(node, ast.Attribute):
+                found.add(node.attr)
+    return found

@@ -8,9 +8,12 @@ from typing import Any
 
 import pint
 import pytest
+from jobs import house
 
 from ampwright.deliver.demo import demo_files
 from ampwright.job.files import parse
+from ampwright.job.record import HalfHourly, Rcd
+from ampwright.reading import measured
 from ampwright.rules.gb.book import GB
 from ampwright.working import symbol_for
 
@@ -75,13 +78,30 @@ def same(found, where):
     return known[0] if known else None
 
 
+UNWATCHED = {"charge_point.open_pen": "none", "electrode.fitted": True, "electrode.measured_ohm": measured(2)}
+VARIANTS = [
+    {"circuit.device.kind": "bs88_3", "circuit.device.rating_a": 32.0},
+    {"circuit.device.kind": "bs3036", "circuit.device.rating_a": 30.0},
+    {"circuit.device.curve": "D", "supply.ze_ohm": measured(0.8), "tests.zs_ohm": measured(0.9)},
+    UNWATCHED,
+    {**UNWATCHED, "electrode.fitted": False},
+    {"supply.phases": 3, "charge_point.open_pen": "voltage window"},
+    {"circuit.earthed_by": "own electrode", "electrode.fitted": True, "electrode.rods_count": 3,
+     "electrode.rod_length_m": measured(2.4), "electrode.rod_diameter_mm": 14.2, "electrode.spacing_m": measured(2.4),
+     "electrode.soil_ohm_m": measured(100)},
+    {"installation.upstream_rcd": Rcd(fitted=True, type="A", idn_ma=300, poles=2, delayed=True)},
+    {"route[1].depth_m": measured(1.2), "route[1].cable.cpc": "core and armour", "route[1].cable.cores_count": 3},
+    {"charge_point.mounting": "post", "charge_point.post_height_m": measured(1.2)},
+    {"installation.half_hourly": HalfHourly(highest_kwh=4.6, days_count=365, missing_count=0,
+                                            months=tuple(range(1, 13)))},
+]  # fmt: skip
+
+
 def printed():
-    """Every equation that the rules print on the demo jobs, with its symbols numbered alike."""
-    seen = set()
-    for text in (text for name, text in demo_files().items() if name.endswith(".yaml")):
-        for check in GB.judge(parse(text)):
-            seen |= {(step.symbol, step.formula) for step in check.working if step.formula and step.symbol}
-    return sorted(seen)
+    """Every equation that the rules print on the demo jobs and on a house changed in each of these ways."""
+    jobs = [parse(text) for name, text in demo_files().items() if name.endswith(".yaml")]
+    steps = [step for job in (*jobs, *(house(each) for each in VARIANTS)) for check in GB.judge(job) for step in check.working]
+    return sorted({(step.symbol, step.formula) for step in steps if step.formula and step.symbol})
 
 
 @pytest.mark.parametrize(("symbol", "formula"), printed())

@@ -166,3 +166,11 @@ def test_the_file_is_never_changed(tmp_path: Path):
     path.write_text("supply: {fuse_a: 80}\n", encoding="utf-8")
     load(path)
     assert path.read_text(encoding="utf-8") == "supply: {fuse_a: 80}\n"
+
+
+@pytest.mark.parametrize("written", ["100", "'100'"])
+def test_a_method_made_of_digits_wants_no_quotes(written):
+    job = parse(f"version: 2\nroute: [{{name: a, method: {written}}}]\n")
+
+    assert job.route[0].method == "100"
+    assert parse(dump(job)) == job

@@ -60,11 +60,13 @@ BROKEN = [
     "supply: {phases: 2}", "supply: {earthng: TT}", "site: {listed: 'yes'}", "site: {mpan: 1012345678903}",
     "route: [{length_m: 3}]", "route: {name: a}", "people: [{name: a}]", "site: {address: a}", "title: 5",
     "installation: {half_hourly: {months: [13]}}", "date: 5", "electrode: {rods_count: 11}",
+    "route: [{name: a, method: 104}]", "route: [{name: a, method: c}]",
 ]  # fmt: skip
 SOUND = [
     "supply: {ze_ohm: 0.2}", "supply: {ze_ohm: }", "supply: {ze_ohm: {low: 1, high: 2, because: x}}", "site:",
     "supply: {ze_ohm: {value: 1, with: x, when: 2026-11-20, because: y}}", "people:", "installation: {loads: }",
     "supply: {metered: }", "route: [{name: a, through: [b]}]", "date: 2026-11-20", "installation: {loads: []}",
+    "route: [{name: a, method: 100}]", "route: [{name: a, method: '100'}]",
 ]  # fmt: skip
 
 

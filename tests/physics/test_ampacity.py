@@ -262,7 +262,7 @@ def test_a_duct_carries_less_than_the_bare_ground():
     ("call", "says"),
     [
         (lambda: in_air_a((2, 6), CLIPPED, ambient_c=90), "cannot cool"),
-        (lambda: in_air_a((2, 6), CLIPPED, loaded=3), "one to four cores"),
+        (lambda: in_air_a((2, 6), CLIPPED, loaded=3), "one to five cores"),
         (lambda: buried_a((2, 6), depth_m=0.005), "not wholly buried"),
         (lambda: buried_a((2, 6), soil_k_m_per_w=0), "soil_k_m_per_w"),
         (lambda: in_duct_a((3, 16), ampacity.Duct(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections import Counter
 
-from ampwright.facts import all_tables, look_up_text, rows
+from ampwright.facts import Row, all_tables, look_up_text, rows, sources
 from ampwright.rules.gb.book import GB
 from ampwright.working import nomenclature
 
@@ -39,8 +40,15 @@ def table_text(name: str) -> str:
     columns = [column for column in table[0] if column not in LAST] + [c for c in LAST if c in table[0]]
     cells = [columns, *([row[column] for column in columns] for row in table)]
     widths = [max(len(line[place]) for line in cells) for place in range(len(columns))]
-    return "\n".join("  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip()
-                     for line in cells)  # fmt: skip
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in cells]
+    return "\n".join([*lines, "", *_sources_of(table)])
+
+
+def _sources_of(table: tuple[Row, ...]) -> list[str]:
+    """What each source id of a table stands for, the copies seen among them."""
+    ids = {name for row in table for name in (row["source"], *re.findall(r"copy_\w+", row["where"]))}
+    return [f"{name}: {row['title']}. {row['address']} ({row['seen']})".replace(".  (", " (")
+            for name, row in sources().items() if name in ids]  # fmt: skip
 
 
 def rules_markdown() -> str:

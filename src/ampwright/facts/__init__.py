@@ -2,6 +2,7 @@
 
 from ampwright.facts.tables import (
     NoRow,
+    Row,
     TableError,
     all_tables,
     cited,
@@ -14,6 +15,6 @@ from ampwright.facts.tables import (
 )
 
 __all__ = [
-    "NoRow", "TableError", "all_tables", "cited", "constant", "look_up", "look_up_at_least", "look_up_text",
+    "NoRow", "Row", "TableError", "all_tables", "cited", "constant", "look_up", "look_up_at_least", "look_up_text",
     "rows", "sources",
 ]  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ampwright.job.choices import Earthing, Line, Nation, Purpose, RatingKnownBy, RcdType
+from ampwright.job.choices import Earthing, Line, Method, Nation, Purpose, RatingKnownBy, RcdType
 from ampwright.reading import Reading
 
 
@@ -41,7 +41,7 @@ class Cutout:
 class Tails:
     size_mm2: Reading | None = None
     length_m: Reading | None = None
-    method: str | None = None
+    method: Method | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -57,6 +57,8 @@ def _any(tree: Tree, path: Path, hint: Any, value: Any) -> Any:
         return _reading(tree, path, value)
     if plain in (float, int):
         return _number(tree, path, value, plain)
+    if type(value) is int and str(value) in typing.get_args(plain):
+        return str(value)  # method 100, a name made of digits: no quotes are asked for
     if isinstance(value, float) and not math.isfinite(value):
         tree.fault(path, misfit(hint, value))
         return None

@@ -11,7 +11,7 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ampwright.job.choices import Arrangement, BuriedSpacing, CableKind, Cpc, DeviceKind, Line, OpenPen
+from ampwright.job.choices import Arrangement, BuriedSpacing, CableKind, Cpc, DeviceKind, Line, Method, OpenPen
 from ampwright.job.house import (
     Array,
     Cutout,
@@ -121,7 +121,7 @@ class Section:
     name: str
     cable: Cable = field(default_factory=Cable)
     length_m: Reading | None = None
-    method: str | None = None
+    method: Method | None = None
     ambient_c: Reading | None = None
     circuits_together_count: Reading | None = None
     arrangement: Arrangement | None = None

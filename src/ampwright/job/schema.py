@@ -59,7 +59,8 @@ def _any(hint: Any, path: str) -> dict[str, Any]:
 
 def _leaf(plain: Any, path: str) -> dict[str, Any]:
     if typing.get_origin(plain) is typing.Literal:
-        return {"enum": list(typing.get_args(plain))}
+        listed = typing.get_args(plain)
+        return {"enum": [*listed, *(int(each) for each in listed if isinstance(each, str) and each.isdecimal())]}
     if plain is bool:
         return {"type": "boolean"}
     if plain is datetime.date:

@@ -97,6 +97,7 @@ def _not_listed(listed: tuple[Any, ...], value: Any) -> str:
     says = f"{_shown(value)} is not one of {', '.join(str(each) for each in listed)}"
     keys = {_key(str(each)): str(each) for each in listed}
     close = get_close_matches(_key(str(value)), keys, n=1, cutoff=0.6)
+    close = close or [each for each in (_key(word) for word in str(value).split()[-1:]) if each in keys]
     if not close:
         return says
     if isinstance(listed[0], int):

@@ -30,7 +30,7 @@ def round_path(
     insulation_k_m_per_w: float,
     sheath_k_m_per_w: float,
 ) -> HeatPath:
-    """Heat path of a round cable of one to four circular cores, armoured or not.
+    """Heat path of a round cable of one to five circular cores, armoured or not.
 
     All in mm: diameter of conductor, of bedding (`under_armour_mm`) and overall; thickness of insulation,
     bedding and one armour wire (the last two 0 without armour). Bedding and sheath are of one material, the
@@ -83,8 +83,8 @@ def flat_path(
 
 
 def _check_cores(cores_count: int, loaded_count: int) -> None:
-    if not 1 <= loaded_count <= cores_count <= 4:
-        raise ValueError(f"one to four cores are wanted, not {cores_count} with {loaded_count} loaded")
+    if not 1 <= loaded_count <= cores_count <= 5:
+        raise ValueError(f"one to five cores are wanted, not {cores_count} with {loaded_count} loaded")
 
 
 def _core_centres(cores_count: int, core_radius_mm: float) -> tuple[complex, ...]:

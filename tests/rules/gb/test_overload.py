@@ -26,7 +26,8 @@ def all_sections(**fields):
     [
         ({}, MET),
         ({"charge_point.rated_a": 32.1}, NOT_MET),
-        ({"charge_point.rated_a": 40.0, "charge_point.set_a": 32.0}, MET),
+        ({"charge_point.rated_a": 40.0, "charge_point.set_a": 32.0,
+          "charge_point.set_locked_from_customer": True}, MET),
         ({"circuit.device.rating_a": 25.0}, NOT_MET),
         ({"charge_point.rated_a": None}, OPEN),
         ({"circuit.device.rating_a": None}, OPEN),
@@ -208,7 +209,11 @@ def test_deeper_than_the_table_only_the_margin_is_for_the_designer(rating_a, ver
     assert judged({f"{UNDER}.depth_m": measured(1), "circuit.device.rating_a": rating_a}).verdict is verdict
 
 
-def test_says_why_hot_cable_is_rated_cool():
-    remarks = [step.formula for step in judged().working if not step.symbol]
+@pytest.mark.parametrize(
+    ("terminals_c", "words"),
+    [(70, "The terminals are for 70 °C, so"), (None, "The terminals are not known to bear 90 °C, so")],
+)
+def test_says_why_hot_cable_is_rated_cool(terminals_c, words):
+    remarks = [step.formula for step in judged({"circuit.terminals_c": terminals_c}).working if not step.symbol]
 
-    assert sum("bear 90 °C, so the cable is rated as a 70 °C one" in remark for remark in remarks) == 2
+    assert sum(remark.startswith(words) and remark.endswith("rated as a 70 °C one.") for remark in remarks) == 2

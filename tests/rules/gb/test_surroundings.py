@@ -65,8 +65,8 @@ def test_asbestos_is_named_by_the_age_of_the_building(built, asbestos):
 def test_every_place_is_named():
     finding = drilling_hazards(house())
     assert finding.verdict is Verdict.FOR_THE_DESIGNER
-    assert finding.says.startswith("4 places to look at first: indoors goes through cavity wall;")
-    assert "under the garden is buried" in finding.says
+    assert finding.says.startswith("4 places to look at first: the hole for indoors (cavity wall);")
+    assert "the trench for under the garden" in finding.says
     assert "the measuring electrode" in finding.says
 
 

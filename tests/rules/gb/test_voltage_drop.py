@@ -77,9 +77,11 @@ def test_asks_for_a_length_rather_than_guess(rule):
     assert rule(job).verdict is Verdict.NOT_YET_KNOWN
 
 
-def test_a_setting_below_the_rating_is_what_flows():
-    # 16 A loses half of 32 A
-    assert printed(judged({"charge_point.set_a": 16.0}), "Vd") == pytest.approx(6.9824 / 2)
+@pytest.mark.parametrize(("locked", "share"), [(True, 0.5), (False, 1), (None, 1)])
+def test_a_setting_below_the_rating_counts_only_if_the_customer_cannot_raise_it(locked, share):
+    # 16 A loses half of what 32 A loses
+    changes = {"charge_point.set_a": 16.0, "charge_point.set_locked_from_customer": locked}
+    assert printed(judged(changes), "Vd") == pytest.approx(6.9824 * share)
 
 
 def test_a_size_that_no_table_has_is_for_the_designer():

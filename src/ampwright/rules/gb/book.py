@@ -29,6 +29,7 @@ GB = Book(
         demand_sources.busbar_carries_demand,
         network.network_notice,
         overload.device_carries_design_current,
+        overload.conductors_enough,
         overload.cable_carries_device_rating,
         ampacity.tabulated_rating_cross_check,
         voltage_drop.voltage_drop,

@@ -177,7 +177,8 @@ def _recorded(job: Job, end: End, sheet: Working) -> LineDemand:
     kwh = sheet.given("Ehh", seen(half_hourly.highest_kwh), f"half-hourly readings, {half_hourly.highest_at or ''}")
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     mean_a = half_hour_mean_a(energy_kwh=kwh, voltage_v=u0_v)
-    sheet.step("Ihh = 2 * 1000 * Ehh / U0", mean_a)
+    sheet.given("thh", 0.5, "half an hour")
+    sheet.step("Ihh = 1000 * Ehh / thh / U0", mean_a)
     sheet.remark(
         "The current inside the half hour has been higher than its mean. The largest known load is added whole:"
         " that is our allowance, not a bound. Loads added since the readings are not in them."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from ampwright.facts import look_up
+from ampwright.facts import constant
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
@@ -96,7 +96,7 @@ def electrode_resistance_stable(job: Job) -> Finding:
         return ask_for(gaps)
     sheet = Working()
     worst_ohm, best_ohm = electrode_ohm(job, WORST, sheet), electrode_ohm(job, BEST, Working())
-    stable_ohm = sheet.fact("RAst", look_up("gb/protection_limits", "value", name="electrode_stable_to"))
+    stable_ohm = sheet.fact("RAst", constant("gb/protection_limits", "electrode_stable_to"))
     says = f"The electrode is {up(worst_ohm, 0)} ohm; above {stable_ohm:g} ohm it may not be stable."
     if job.electrode.measured_ohm is None:
         says = f"{says} That is by calculation: a test decides."
@@ -119,7 +119,7 @@ def simultaneous_contact(job: Job) -> Finding:
     sheet = Working()
     sheet.remark("Measured from the car as it may stand, not from the charge point alone.")
     near_m = sheet.given("dearth", distance.low, distance.basis)
-    reach_m = sheet.fact("darm", look_up("gb/earthing_limits", "value", name="arms_reach"))
+    reach_m = sheet.fact("darm", constant("gb/earthing_limits", "arms_reach"))
     says = f"Metal of the house's earth is {down(near_m)} m off; an arm reaches {reach_m:g} m."
     finding = weigh(best=distance.high >= reach_m, worst=near_m >= reach_m, says=says, sheet=sheet)
     return open_where_loose(finding, job, ("charge_point.other_earth_within_m",))
@@ -164,7 +164,7 @@ def _none(job: Job) -> Finding:
 def _full_voltage(job: Job) -> Finding:
     sheet = Working()
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
-    limit_v = sheet.fact("Umax", look_up("gb/open_pen", "value", name="touch_limit"))
+    limit_v = sheet.fact("Umax", constant("gb/open_pen", "touch_limit"))
     sheet.remark("One line drawing and no earth but the broken one: all of the voltage stands on the metalwork.")
     sheet.step("Utouch = U0", u0_v)
     says = f"Nothing takes the car off or holds it down: up to {u0_v:g} V would stand on it; {limit_v:g} V may."
@@ -175,15 +175,15 @@ def _voltage_window(job: Job) -> Finding:
     if job.supply.phases is None:
         return ask("supply.phases")
     sheet = Working()
-    low_v = sheet.fact("Uwin", look_up("gb/open_pen", "value", name="window_low"))
-    high_v = sheet.fact("Uwinh", look_up("gb/open_pen", "value", name="window_high"))
+    low_v = sheet.fact("Uwin", constant("gb/open_pen", "window_low"))
+    high_v = sheet.fact("Uwinh", constant("gb/open_pen", "window_high"))
     window = f"It acts below {low_v:g} V and above {high_v:g} V, within {_put_times(sheet)[0]:g} s."
     _verify(sheet)
     if job.supply.phases == 1:
         return settled(True, f"The charge point watches line to neutral. {window}", sheet)
     sheet.heading("On three phases")
     blind_v = blind_spot_v(job, sheet)
-    limit_v = sheet.fact("Umax", look_up("gb/open_pen", "value", name="touch_limit"))
+    limit_v = sheet.fact("Umax", constant("gb/open_pen", "touch_limit"))
     says = f"{window} On three phases {blind_v:.0f} V may stand on the car unseen; {limit_v:g} V may."
     return for_the_designer(f"{says} An earlier text bars it there; a later one is said to drop the bar.", sheet)
 
@@ -226,15 +226,15 @@ _PROVISIONS: dict[str, Callable[[Job], Finding]] = {
 
 def _touch_device() -> tuple[Working, str]:
     sheet = Working()
-    limit_v = sheet.fact("Umax", look_up("gb/open_pen", "value", name="touch_limit"))
+    limit_v = sheet.fact("Umax", constant("gb/open_pen", "touch_limit"))
     act_s, pass_s = _put_times(sheet)
     _verify(sheet)
     return sheet, f"Above {limit_v:g} V it must act within {act_s:g} s; it need not under {pass_s:g} s."
 
 
 def _put_times(sheet: Working) -> tuple[float, float]:
-    act_s = sheet.fact("tmax", look_up("gb/open_pen", "value", name="act_within"))
-    return act_s, sheet.fact("tpass", look_up("gb/open_pen", "value", name="need_not_act_under"))
+    act_s = sheet.fact("tmax", constant("gb/open_pen", "act_within"))
+    return act_s, sheet.fact("tpass", constant("gb/open_pen", "need_not_act_under"))
 
 
 def _verify(sheet: Working) -> None:
@@ -290,4 +290,4 @@ def _weighed(job: Job, says: str, sheet: Working, *, worst: tuple[bool, bool], b
 
 
 def _open_pen(name: str) -> float:
-    return look_up("gb/open_pen", "value", name=name).value
+    return constant("gb/open_pen", name).value

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from ampwright.facts import look_up
+from ampwright.facts import constant
 from ampwright.job.choices import RatingKnownBy
 from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Job
@@ -79,7 +79,7 @@ def network_notice(job: Job) -> Finding:
     """Any one reason calls for asking first, even while others are open; without one, every answer is wanted."""
     sheet = Working()
     sheet.heading("What the operator asks")
-    threshold_a = sheet.fact("Ithr", look_up("gb/network_notice", "value", name="threshold_a"))
+    threshold_a = sheet.fact("Ithr", constant("gb/network_notice", "threshold_a"))
     gaps = (*unseen(job, (*ANSWERS, *DEMAND)), *missing(job))
     counted = not unseen(job, DEMAND) and not missing(job)
     worst = worst_of(line_demands(job, WORST, sheet)) if counted else None
@@ -147,7 +147,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
 
 
 def _deadline(job: Job) -> str:
-    days = look_up("gb/network_notice", "value", name="notify_within_days").value
+    days = constant("gb/network_notice", "notify_within_days").value
     day = job.tests.date or job.date
     if day is None:
         return f"within {days:g} days of installing"

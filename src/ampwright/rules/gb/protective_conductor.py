@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from ampwright.facts import NoRow, look_up, look_up_at_least
+from ampwright.facts import NoRow, constant, look_up, look_up_at_least
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job, Section
 from ampwright.physics.faults import withstand_a2s
@@ -148,10 +148,10 @@ def _behind_the_cutout(job: Job, says: str, sheet: Working, cautions: tuple[str,
     sheet.heading("Behind the cut-out")
     rating, fault = seen(job.supply.cutout.rating_a), seen(job.supply.pfc_ka)
     breaks_ka, board_ka = seen(job.circuit.device.breaking_ka), seen(job.installation.board_withstand_ka)
-    most_a = sheet.fact("Imax", look_up("gb/protection_limits", "value", name="conditional_cutout_to"))
+    most_a = sheet.fact("Imax", constant("gb/protection_limits", "conditional_cutout_to"))
     sheet.given("Icut", rating.high, rating.basis)
     sheet.given("Icond_1", board_ka, "marked on the board")
-    known_ka = sheet.fact("Icond_2", look_up("gb/fault_current", "value", name="consumer_unit_conditional"))
+    known_ka = sheet.fact("Icond_2", constant("gb/fault_current", "consumer_unit_conditional"))
     holds_ka = sheet.step("Icond = min(Icond_1, Icond_2)", min(board_ka, known_ka))
     fused = job.supply.cutout.kind != "bs3036"
     worst = fused and rating.high <= most_a and fault.high <= holds_ka

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ampwright.facts import look_up, look_up_text
+from ampwright.facts import constant, look_up, look_up_text
 from ampwright.job.paths import at, unseen
 from ampwright.job.record import Job, Rcd
 from ampwright.rules.regulation import Finding, ask, does_not_apply, regulation, seen, settled
@@ -20,7 +20,7 @@ Answer = tuple[bool, tuple[str, ...]]
 def rcd_additional_protection(job: Job) -> Finding:
     """One at the board for this circuit alone or one in the unit will do; one shared further up will not."""
     sheet = Working()
-    sheet.fact("Idnmax", look_up("gb/protection_limits", "value", name="additional_protection_to"))
+    sheet.fact("Idnmax", constant("gb/protection_limits", "additional_protection_to"))
     found, gaps = _one_that(job, _sensitive)
     if found:
         rcd: Rcd = at(job, found)
@@ -155,7 +155,7 @@ def _graded(job: Job, own_ma: float) -> Finding:
     if own_ma <= 0:
         return ask(*(f"{path}.idn_ma" for path in _fitted(job)))
     times = sheet.step("nup = Idnup / Idn", upstream_ma / own_ma)
-    least = sheet.fact("nupmin", look_up("gb/protection_limits", "value", name="upstream_multiple"))
+    least = sheet.fact("nupmin", constant("gb/protection_limits", "upstream_multiple"))
     says = (f"The RCD further up waits, at {upstream_ma:g} mA against {own_ma:g} mA: "
             f"{times:.1f} times; {least:g} are wanted.")  # fmt: skip
     return settled(times >= least, says, sheet)
@@ -178,16 +178,16 @@ def _direct_current(kind: str) -> tuple[bool, Working]:
     sheet = Working()
     sheet.remark(f"Type {kind} sees {look_up_text('gb/rcd_types', 'sees', type=kind)}.")
     bears_ma = sheet.fact("Idcmax", look_up("gb/rcd_types", "dc_immunity_ma", type=kind))
-    acts_ma = sheet.fact("Idc", look_up("gb/protection_limits", "value", name="dc_detection"))
+    acts_ma = sheet.fact("Idc", constant("gb/protection_limits", "dc_detection"))
     return acts_ma <= bears_ma, sheet
 
 
 def _detection_ma() -> float:
-    return look_up("gb/protection_limits", "value", name="dc_detection").value
+    return constant("gb/protection_limits", "dc_detection").value
 
 
 def _limit_ma() -> float:
-    return look_up("gb/protection_limits", "value", name="additional_protection_to").value
+    return constant("gb/protection_limits", "additional_protection_to").value
 
 
 def _fitted(job: Job) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ampwright.facts import NoRow, look_up, rows
+from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.physics.faults import fault_current_a
@@ -75,7 +75,7 @@ def measured_loop_in_limits(job: Job) -> Finding:
         return ask_for(gaps)
     sheet = Working()
     limit_ohm = _limit_ohm(job, sheet)
-    share = sheet.fact("pm", look_up("gb/protection_limits", "value", name="measured_share"))
+    share = sheet.fact("pm", constant("gb/protection_limits", "measured_share"))
     cold_ohm = sheet.step("Zcold = pm * Zmax", share * limit_ohm)
     sheet.given("Zmeas", reading.high, reading.basis)
     says = f"{up(reading.high)} ohm was read; {down(cold_ohm)} ohm may be, {share:g} of {limit_ohm:g} ohm."
@@ -114,8 +114,8 @@ def _by_electrode(job: Job, idn_ma: float) -> Finding:
     sheet = Working()
     worst_ohm, worst = _touch_in_limits(job, True, idn_ma, sheet)
     _, best = _touch_in_limits(job, False, idn_ma, Working())
-    limit_v = look_up("gb/protection_limits", "value", name="touch_voltage").value
-    stable_ohm = sheet.fact("RAst", look_up("gb/protection_limits", "value", name="electrode_stable_to"))
+    limit_v = constant("gb/protection_limits", "touch_voltage").value
+    stable_ohm = sheet.fact("RAst", constant("gb/protection_limits", "electrode_stable_to"))
     allowed = down(limit_v / idn_ma * 1000, 0)
     says = (f"The electrode is {up(worst_ohm, 0)} ohm; the {idn_ma:g} mA RCD allows {allowed} ohm, "
             f"so it stands at {up(worst_ohm * idn_ma / 1000, 1)} V of {limit_v:g} V.")  # fmt: skip
@@ -129,7 +129,7 @@ def _by_electrode(job: Job, idn_ma: float) -> Finding:
 def _touch_in_limits(job: Job, at_worst: bool, idn_ma: float, sheet: Working) -> tuple[float, bool]:
     ohm = electrode_ohm(job, WORST if at_worst else BEST, sheet)
     sheet.heading("The voltage on it")
-    limit_v = sheet.fact("Umax", look_up("gb/protection_limits", "value", name="touch_voltage"))
+    limit_v = sheet.fact("Umax", constant("gb/protection_limits", "touch_voltage"))
     sheet.given("Idn", idn_ma)
     sheet.step("RAmax = Umax / (Idn / 1000)", limit_v / (idn_ma / 1000))
     touch_v = sheet.step("Utouch = RA * Idn / 1000", ohm * idn_ma / 1000)
@@ -157,7 +157,7 @@ def _rcd_within(job: Job, symbol: str, loop_ohm: float, limit_s: float, sheet: W
     """Whether the RCD on the circuit acts within `limit_s` at the least current that the loop lets flow."""
     _, rcd = circuit_rcd(job)
     idn_ma = sheet.given("Idn", seen(seen(rcd).idn_ma))
-    cmin = sheet.fact("Cmin", look_up("gb/voltage_factor", "c_ratio", name="cmin"))
+    cmin = sheet.fact("Cmin", constant("gb/voltage_factor", "cmin", "c_ratio"))
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     least_a = fault_current_a(voltage_v=u0_v, loop_ohm=loop_ohm, factor_ratio=cmin)
     sheet.step(f"Ifmin = Cmin * U0 / {symbol}", least_a)
@@ -215,8 +215,8 @@ def _time_words(job: Job) -> str:
 def _connector_gap(job: Job) -> tuple[str, ...]:
     """Whether there is a socket-outlet matters only for a rating between the two limits."""
     rating_a = job.circuit.device.rating_a
-    fixed_a = look_up("gb/protection_limits", "value", name="final_fixed_to").value
-    sockets_a = look_up("gb/protection_limits", "value", name="final_sockets_to").value
+    fixed_a = constant("gb/protection_limits", "final_fixed_to").value
+    sockets_a = constant("gb/protection_limits", "final_sockets_to").value
     if rating_a is None or not fixed_a < rating_a <= sockets_a:
         return ()
     return unseen(job, ("charge_point.connector",))

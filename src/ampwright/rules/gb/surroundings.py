@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from ampwright.facts import cited, look_up, look_up_text, rows
+from ampwright.facts import cited, constant, look_up, look_up_text, rows
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.reading import Reading
+from ampwright.rules.gb.parts.carrying import BURIED
 from ampwright.rules.gb.parts.loop import down, open_where_loose
 from ampwright.rules.regulation import Finding, ask, does_not_apply, for_the_designer, regulation, weigh
 from ampwright.working import Fact, Working
@@ -86,14 +87,14 @@ def _large_pipe(distance_mm: Reading | None) -> str:
 
 
 def _holes(job: Job) -> tuple[str, ...]:
-    found = [f"{section.name} goes through {', '.join(section.through)}" for section in job.route if section.through]
+    found = [f"the hole for {section.name} ({'; '.join(section.through)})" for section in job.route if section.through]
     if job.charge_point.mounting == "wall":
         found.append("fixings of the charge point in the wall")
     return tuple(found)
 
 
 def _below_ground(job: Job) -> tuple[str, ...]:
-    found = [f"{section.name} is buried" for section in job.route if (section.method or "").startswith("D")]
+    found = [f"the trench for {section.name}" for section in job.route if section.method in BURIED]
     if job.charge_point.mounting == "post":
         found.append("the foot of the post")
     if job.circuit.earthed_by == "own electrode" or job.electrode.fitted:
@@ -105,7 +106,7 @@ def _below_ground(job: Job) -> tuple[str, ...]:
 
 def _in_walls(job: Job, sheet: Working) -> tuple[str, ...]:
     built = job.site.built_year
-    free_from = look_up("gb/site_limits", "value", name="asbestos_free_from").value
+    free_from = constant("gb/site_limits", "asbestos_free_from").value
     gas = ("gas",) if job.site.gas.fitted is not False else ()
     if built is not None and built.low >= free_from:
         return ("drilling", "dust", *gas)

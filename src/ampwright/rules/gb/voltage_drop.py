@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ampwright.facts import look_up
+from ampwright.facts import constant, look_up
 from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.route import CABLES, design_current_a, loaded_count, put_heading
+from ampwright.rules.gb.parts.route import CABLES, design_current_a, design_current_basis, loaded_count, put_heading
 from ampwright.rules.regulation import (
     Finding,
     does_not_apply,
@@ -44,8 +44,8 @@ def open_pen_voltage_window(job: Job) -> Finding:
     if job.charge_point.open_pen != "voltage window":
         return does_not_apply("The charge point does not judge the supply by the voltage that reaches it.")
     sheet = Working()
-    lowest_v = sheet.fact("Ulow", look_up("gb/supply_limits", "value_v", name="low"))
-    window_v = sheet.fact("Uwin", look_up("gb/open_pen", "value", name="window_low"))
+    lowest_v = sheet.fact("Ulow", constant("gb/supply_limits", "low", "value_v"))
+    window_v = sheet.fact("Uwin", constant("gb/open_pen", "window_low"))
     room_v = sheet.step("Vroom = Ulow - Uwin", lowest_v - window_v)
     worst_v = _to_neutral_v(job, _route_drop_v(job, WORST, sheet), sheet)
     best = Working()
@@ -69,7 +69,7 @@ def _limit_v(job: Job, sheet: Working) -> float:
 
 def _route_drop_v(job: Job, end: End, sheet: Working) -> float:
     """Volts over the whole route, line to neutral on one phase and line to line on three."""
-    ib_a = sheet.given("Ib", design_current_a(job), "the charge point's setting")
+    ib_a = sheet.given("Ib", design_current_a(job), design_current_basis(job))
     lost_v = []
     for number, section in enumerate(job.route, start=1):
         put_heading(sheet, number, section)

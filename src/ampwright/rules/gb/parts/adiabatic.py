@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ampwright.facts import NoRow, look_up, rows
+from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.record import Job, Section
 from ampwright.physics.faults import adiabatic_mm2, fault_current_a, operating_time_s
 from ampwright.reading import BEST, WORST, End
@@ -95,7 +95,7 @@ def _breaker(job: Job, loop_ohm: float, sheet: Working) -> tuple[str, float, flo
     short_s = min(float(row["time_s"]) for row in rows("gb/max_zs") if row["device"] == device)
     ia_a = sheet.fact("Ia", look_up("gb/max_zs", "ia_a", device=device, curve=curve, rating_a=rating_a, time_s=short_s))
     if current_a >= ia_a:
-        return "If", current_a, sheet.fact("t", look_up("gb/protection_limits", "value", name="instantaneous_time"))
+        return "If", current_a, sheet.fact("t", constant("gb/protection_limits", "instantaneous_time"))
     _, rcd = circuit_rcd(job)
     if rcd is None or seen(rcd.idn_ma) / 1000 > current_a:
         sheet.remark("The current is too small for the device to act at once, and no RCD on the circuit would.")
@@ -108,7 +108,7 @@ def _breaker(job: Job, loop_ohm: float, sheet: Working) -> tuple[str, float, flo
 
 def _fuse(job: Job, loop_ohm: float, sheet: Working) -> tuple[str, float, float] | None:
     """A fuse lets most through at the least current, so that is the one to take."""
-    cmin = sheet.fact("Cmin", look_up("gb/voltage_factor", "c_ratio", name="cmin"))
+    cmin = sheet.fact("Cmin", constant("gb/voltage_factor", "cmin", "c_ratio"))
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     least_a = fault_current_a(voltage_v=u0_v, loop_ohm=loop_ohm, factor_ratio=cmin)
     sheet.step("Ifmin = Cmin * U0 / Zs", least_a)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ampwright.facts import look_up, rows
+from ampwright.facts import constant, rows
 from ampwright.job.paths import unseen
 from ampwright.job.record import Electrode, Job
 from ampwright.physics.earthing import electrode_for_touch_limit_ohm, open_pen_touch_v
@@ -72,7 +72,7 @@ def blind_spot_v(job: Job, sheet: Working) -> float:
     voltage inside the window.
     """
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
-    high_v = sheet.fact("Uwinh", look_up("gb/open_pen", "value", name="window_high"))
+    high_v = sheet.fact("Uwinh", constant("gb/open_pen", "window_high"))
     other_ratio = high_v / (3**0.5 * u0_v)
     loads_w = ((1 - other_ratio) * _SOME_LOAD_W, other_ratio * _SOME_LOAD_W, 0.0)
     blind_v = open_pen_touch_v(loads_w=loads_w, nominal_v=u0_v, electrode_ohm=_NO_WAY_TO_EARTH_OHM)
@@ -98,12 +98,12 @@ def _with_rods(job: Job, rod: Electrode, count: int) -> Job:
 
 def _usual_rod(job: Job, sheet: Working) -> Electrode:
     sheet.heading("Rods for it, taken as usually driven")
-    length_m = sheet.fact("Lrod", look_up("gb/earthing_limits", "value", name="rod_length"))
-    spacing_m = sheet.fact("srod", look_up("gb/earthing_limits", "value", name="rod_spacing"))
-    diameter_mm = look_up("gb/earthing_limits", "value", name="rod_diameter").value
+    length_m = sheet.fact("Lrod", constant("gb/earthing_limits", "rod_length"))
+    spacing_m = sheet.fact("srod", constant("gb/earthing_limits", "rod_spacing"))
+    diameter_mm = constant("gb/earthing_limits", "rod_diameter").value
     soil = job.electrode.soil_ohm_m
     if soil is None or soil.low <= 0:
-        soil_ohm_m = sheet.fact("rho", look_up("gb/earthing_limits", "value", name="soil"))
+        soil_ohm_m = sheet.fact("rho", constant("gb/earthing_limits", "soil"))
         soil = Reading(soil_ohm_m, soil_ohm_m, "the soil was not looked at")
     usual = "a rod as usually driven"
     return Electrode(rod_length_m=Reading(length_m, length_m, usual), rod_diameter_mm=diameter_mm,
@@ -112,5 +112,5 @@ def _usual_rod(job: Job, sheet: Working) -> Electrode:
 
 def _put_limits(job: Job, sheet: Working) -> tuple[float, float, float]:
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
-    limit_v = sheet.fact("Umax", look_up("gb/open_pen", "value", name="touch_limit"))
-    return u0_v, limit_v, sheet.fact("Cmax", look_up("gb/voltage_factor", "c_ratio", name="cmax"))
+    limit_v = sheet.fact("Umax", constant("gb/open_pen", "touch_limit"))
+    return u0_v, limit_v, sheet.fact("Cmax", constant("gb/voltage_factor", "cmax", "c_ratio"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from ampwright.facts import look_up, look_up_at_least, rows
+from ampwright.facts import constant, look_up, look_up_at_least, rows
 from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Job, Section
 from ampwright.reading import End, Reading
@@ -48,7 +48,9 @@ def carries_a(job: Job, number: int, end: End, sheet: Working) -> float:
     put_heading(sheet, number, section)
     table = rated_as(job, section, end)
     if table != section.cable.kind:
-        sheet.remark("No terminals are known to bear 90 °C, so the cable is rated as a 70 °C one.")
+        known = job.circuit.terminals_c is not None
+        terminals = "The terminals are for 70 °C" if known else "The terminals are not known to bear 90 °C"
+        sheet.remark(f"{terminals}, so the cable is rated as a 70 °C one.")
     it_a = sheet.fact("It", tabulated(job, section, table))
     buried = section.method in BURIED
     insulation = "90c" if table.endswith("90c") else "70c"
@@ -116,7 +118,7 @@ def _insulation_factor(section: Section, end: End, sheet: Working) -> Fact:
     """By length in insulation; the last row beyond the table, and for a size that the table is not for."""
     within_mm = _given("lins", section.insulation_mm, end, sheet)
     last_mm = max(float(row["length_mm"]) for row in rows("gb/insulation_contact"))
-    largest_mm2 = look_up("gb/carrying_limits", "value", name="insulation_table_to").value
+    largest_mm2 = constant("gb/carrying_limits", "insulation_table_to").value
     if within_mm > 0 and seen(section.cable.size_mm2) > largest_mm2:
         sheet.remark(f"Above {largest_mm2:g} mm² the table gives no short lengths: taken as wholly surrounded.")
         within_mm = last_mm

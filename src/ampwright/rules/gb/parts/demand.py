@@ -14,7 +14,7 @@ from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Job, Load
 from ampwright.physics import demand as physics
 from ampwright.reading import End
-from ampwright.rules.gb.parts.route import design_current_a
+from ampwright.rules.gb.parts.route import design_current_a, design_current_basis
 from ampwright.rules.regulation import Finding, ask, seen
 from ampwright.working import Verdict, Working
 
@@ -107,7 +107,7 @@ def with_car(job: Job, line: str, house_a: float, sheet: Working) -> LineDemand:
     charge_point = job.charge_point
     takes = charge_point.phases == 3 or on_line(job, line, charge_point.line)
     car_a = sheet.given(f"Icar{tag}", design_current_a(job) if takes else 0.0,
-                        "the charge point's setting, no diversity" if takes else "not on this line")  # fmt: skip
+                        f"{design_current_basis(job)}, no diversity" if takes else "not on this line")  # fmt: skip
     plain_a = sheet.step(f"Inew{tag} = Ihouse{tag} + Icar{tag}", house_a + car_a)
     limit_a = limit_counted_a(job)
     if limit_a is None:

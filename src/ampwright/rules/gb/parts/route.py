@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ampwright.facts import look_up
+from ampwright.facts import constant, look_up
 from ampwright.job.record import Job, Section
 from ampwright.physics.conductors import parallel_ohm, resistance_ohm
 from ampwright.reading import End
@@ -19,9 +19,22 @@ CPCS = ("route[].cable.cpc",)
 
 
 def design_current_a(job: Job) -> float:
-    """Ib: the current that the charge point is set to, else its rating."""
+    """Ib: the charge point's rating, or a lower setting that the customer cannot raise."""
     charge_point = job.charge_point
-    return charge_point.set_a if charge_point.set_a is not None else seen(charge_point.rated_a)
+    rated_a = seen(charge_point.rated_a)
+    return min(rated_a, seen(charge_point.set_a)) if _set_counts(job) else rated_a
+
+
+def design_current_basis(job: Job) -> str:
+    """Where Ib comes from, for the sheet."""
+    if _set_counts(job):
+        return "the charge point's setting, which the customer cannot raise"
+    lower = job.charge_point.set_a is not None and job.charge_point.set_a < seen(job.charge_point.rated_a)
+    return "the charge point's rating" + ("; a lower setting that can be raised does not count" if lower else "")
+
+
+def _set_counts(job: Job) -> bool:
+    return job.charge_point.set_a is not None and job.charge_point.set_locked_from_customer is True
 
 
 def loaded_count(job: Job) -> int:
@@ -83,7 +96,7 @@ def _warm_ohm(
     length = seen(section.length_m)
     length_m = sheet.given("L", end.more_hurts(length), length.basis)
     sheet.given("T", at_c, "running warm at its rated temperature")
-    alpha = sheet.fact("alpha", look_up("iec/conductor_constants", "value", name=f"{metal}_alpha20"))
+    alpha = sheet.fact("alpha", constant("iec/conductor_constants", f"{metal}_alpha20"))
     return sheet.step(
         f"{symbol} = r20 / 1000 * L * (1 + alpha * (T - 20))",
         resistance_ohm(r20_ohm_per_km=r20_ohm_per_km, length_m=length_m, at_c=at_c, alpha20_per_k=alpha),
