@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
+from dataclasses import replace
 
 from ampwright.facts import NoRow, constant, look_up, look_up_at_least
-from ampwright.job.paths import unseen
+from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Job, Section
-from ampwright.physics.faults import withstand_a2s
+from ampwright.physics.faults import three_phase_bound_a, withstand_a2s
 from ampwright.rules.gb.parts.adiabatic import (
-    at_both_ends,
-    fault_sizes,
+    Fault,
+    Faults,
+    at_once,
+    faults,
     insulation,
     protective_k,
     protective_mm2,
+    put_sizes,
     share,
+    sizes,
     weakest,
 )
 from ampwright.rules.gb.parts.loop import (
@@ -45,6 +50,8 @@ from ampwright.working import Verdict, Working
 SECTIONS = ("route[].cable.kind", "route[].cable.size_mm2", *CPCS)
 SLOW = "does not clear this fault soon enough to reckon"
 BACKED = ("supply.pfc_ka", "supply.cutout.rating_a")
+SURE = ("seen by the operator", "operator's record")
+IN_CONDUIT_OR_TRUNKING = ("A", "B")
 
 
 @regulation(asks="Is the protective conductor thick enough for a fault at the charge point?", needs=SECTIONS)
@@ -54,18 +61,82 @@ def protective_conductor_size(job: Job) -> Finding:
     if gaps:
         return ask_for(gaps)
     sheet, words = Working(), device_words(job.circuit.device)
-    ends, harder = at_both_ends(job)
-    sizes = fault_sizes(job, harder, sheet)
-    if sizes is None:
+    thin = _separate_too_thin(job, sheet)
+    if thin is not None:
+        return thin
+    allowed = faults(job, sheet)
+    hardest = allowed.hardest
+    if hardest is None or (not allowed.all_cleared and not loose(job, LOOP)):
         return for_the_designer(f"{words} {SLOW}: see to the loop first.", sheet)
-    passes = [each is not None and share(each) <= 1 for each in ends]
-    number = weakest(sizes)
-    need_mm2, has_mm2 = sizes[number]
-    says = f"{job.route[number].name} is weakest: a fault calls for {up(need_mm2)} mm², and it has {has_mm2:g} mm²."
-    if None in ends:
+    wanted = put_sizes(job, hardest, sheet)
+    name, (need_mm2, has_mm2) = job.route[weakest(wanted)].name, wanted[weakest(wanted)]
+    says = f"{name} is weakest: a fault calls for {up(need_mm2)} mm², and it has {has_mm2:g} mm²."
+    if job.supply.earthing == "TT":
+        says = (f"The electrode lets at most {up(hardest.current_a, 1)} A flow, which calls for {up(need_mm2)} mm²; "
+                f"{name} has {has_mm2:g} mm². Here not the fault but the least sizes govern.")  # fmt: skip
+    if not allowed.all_cleared:
         says = f"{says} At the other end of the survey {words} {SLOW}."
-    finding = weigh(best=any(passes), worst=all(passes), says=says, sheet=sheet)
-    return open_where_loose(finding, job, LOOP)
+
+    def by_sum(fault: Fault) -> bool:
+        return fault.time_s is not None and share(sizes(job, fault)) <= 1
+
+    def stands(fault: Fault) -> bool:
+        return by_sum(fault) or (at_once(job, fault) and _class_covers(job))
+
+    failing = [each for each in allowed.every if not by_sum(each)]
+    if failing and all(at_once(job, each) for each in failing):
+        return _by_class(job, allowed, stands, says, sheet)
+    return _weighed(job, allowed, stands, says, sheet)
+
+
+def _by_class(job: Job, allowed: Faults, stands: Callable[[Fault], bool], says: str, sheet: Working) -> Finding:
+    """0.1 s is too long for a breaker that trips at once: its energy class may show less, else its maker's curve."""
+    if all(map(stands, allowed.every)):
+        says = f"{says} The breaker is quicker than 0.1 s, and by its energy class lets less through than that."
+        return settled(True, says, sheet)
+    gaps = unseen(job, ("circuit.device.energy_class", "circuit.device.breaking_ka"))
+    if gaps:
+        return ask(*gaps, says=f"{says} Its energy class may show that less is let through.")
+    finding = _weighed(job, allowed, stands, says, sheet)
+    if finding.verdict is not Verdict.NOT_MET:
+        return finding
+    return for_the_designer(f"{says} The breaker is quicker than 0.1 s: its maker's I²t curve may show less.", sheet)
+
+
+def _class_covers(job: Job) -> bool:
+    """Whether every section stands all that the breaker's energy class lets through, whatever the fault."""
+    finding = let_through_energy(job)
+    return finding.verdict is Verdict.MET
+
+
+def _weighed(job: Job, allowed: Faults, stands: Callable[[Fault], bool], says: str, sheet: Working) -> Finding:
+    """As the ends weigh, but past the end of a fuse's curve a failure only says that its maker must be asked."""
+    if not all(map(stands, allowed.every)) and all(each.past_curve or stands(each) for each in allowed.every):
+        says = f"{says} No quicker time is known of this fuse at so large a current: use its maker's I²t curve."
+        return for_the_designer(says, sheet)
+    best, worst = allowed.weighed(lambda each: each.past_curve or stands(each))
+    return open_where_loose(weigh(best=best, worst=worst, says=says, sheet=sheet), job, LOOP)
+
+
+def _separate_too_thin(job: Job, sheet: Working) -> Finding | None:
+    """A conductor that is no part of a cable has a least size, larger where nothing guards it from knocks."""
+    for number, section in enumerate(job.route, start=1):
+        if not seen(section.cable.kind).startswith("singles") or section.cable.cpc != "core":
+            continue
+        put_heading(sheet, number, section)
+        has_mm2 = protective_mm2(section, number, sheet)
+        guarded_mm2 = look_up("gb/min_separate_cpc", "size_mm2", protected="yes")
+        bare_mm2 = look_up("gb/min_separate_cpc", "size_mm2", protected="no")
+        if section.method is None and guarded_mm2.value <= has_mm2 < bare_mm2.value:
+            return ask(f"route[{number - 1}].method")
+        guarded = section.method in IN_CONDUIT_OR_TRUNKING
+        least_mm2 = sheet.fact(f"Ssep_{number}", guarded_mm2 if guarded else bare_mm2)
+        if has_mm2 < least_mm2:
+            where = "in conduit or trunking" if guarded else "with nothing round it against damage"
+            says = (f"{section.name}: a separate protective conductor {where} wants {least_mm2:g} mm², "
+                    f"and it has {has_mm2:g} mm².")  # fmt: skip
+            return settled(False, says, sheet)
+    return None
 
 
 @regulation(asks="Does the protective conductor stand what the device lets through at its worst?", needs=SECTIONS)
@@ -110,43 +181,76 @@ def armour_as_protective_conductor(job: Job) -> Finding:
     if gaps:
         return ask_for(gaps)
     sheet = Working()
-    ends, harder = at_both_ends(job)
     by_table = {number: _by_table_mm2(job.route[number], number + 1, sheet) for number in numbers}
-    by_sum = fault_sizes(job, harder, sheet)
+    allowed = faults(job, sheet)
+    by_sum = put_sizes(job, allowed.hardest, sheet) if allowed.hardest and allowed.all_cleared else None
     has = {number: protective_mm2(job.route[number], number + 1, Working()) for number in numbers}
-    passes = [all(min(by_table[each], sizes[each][0] if sizes else math.inf) <= has[each] for each in numbers)
-              for sizes in ends]  # fmt: skip
+
+    def stands(fault: Fault) -> bool:
+        wanted = sizes(job, fault) if fault.time_s is not None else None
+        return all(by_table[each] <= has[each] or (wanted is not None and wanted[each][0] <= has[each])
+                   for each in numbers)  # fmt: skip
+
     number = max(numbers, key=lambda each: by_table[each] / has[each])
     sums = f"{up(by_sum[number][0], 1)} mm²" if by_sum else "no size can be shown"
     says = (f"{job.route[number].name}: by the table {up(by_table[number], 1)} mm² of steel is wanted, "
             f"by calculation {sums}, and the armour has {has[number]:g} mm².")  # fmt: skip
-    return open_where_loose(weigh(best=any(passes), worst=all(passes), says=says, sheet=sheet), job, LOOP)
+    return _weighed(job, allowed, stands, says, sheet)
 
 
 @regulation(
     asks="Can the device break the fault current at the board?",
-    needs=("supply.pfc_ka", "circuit.device.breaking_ka"),
+    needs=("supply.phases", "supply.pfc_ka", "circuit.device.breaking_ka"),
 )
 def device_breaking_capacity(job: Job) -> Finding:
-    """Compare the highest fault current with the device alone, then with the board behind the cut-out."""
+    """Compare the highest fault current with the device alone, then with the board behind the cut-out.
+
+    On three phases the reading may have been taken to neutral: double is the worst, as read the best.
+    """
     sheet = Working()
     fault = seen(job.supply.pfc_ka)
-    fault_ka = sheet.given("Ipf", fault.high, fault.basis)
+    if fault.high <= 0:
+        return ask("supply.pfc_ka")
+    fault_ka = _highest_ka(job, sheet)
     breaks_ka = sheet.given("Ibreak", seen(job.circuit.device.breaking_ka), "marked on the device")
     says = f"{up(fault_ka)} kA may flow at the board; the device breaks {breaks_ka:g} kA."
+    if job.supply.phases == 3:
+        says = (f"{up(fault.high)} kA was read, {up(fault_ka)} kA across three lines if that was to neutral; "
+                f"the device breaks {breaks_ka:g} kA.")  # fmt: skip
     cautions = ("supplier_seals", "live_test")
     if fault_ka <= breaks_ka:
         return settled(True, says, sheet, cautions)
-    gaps = unseen(job, ("supply.cutout.kind", "supply.cutout.rating_a", "installation.board_withstand_ka"))
+    wanted = ("supply.cutout.kind", "supply.cutout.rating_a", "supply.cutout.rating_known_by")
+    gaps = unseen(job, (*wanted, "installation.board_withstand_ka"))
     if gaps:
         return Finding(Verdict.NOT_YET_KNOWN, f"{says} The cut-out may back it up.", gaps, sheet.steps, cautions)
-    return open_where_loose(_behind_the_cutout(job, says, sheet, cautions), job, BACKED)
+    finding = _behind_the_cutout(job, fault_ka, says, sheet, cautions)
+    open_to = loose(job, BACKED) if _sure(job) else (*loose(job, BACKED), "supply.cutout.rating_known_by")
+    if finding.verdict is not Verdict.NOT_YET_KNOWN:
+        return finding
+    if not open_to:
+        return for_the_designer(f"{finding.says} Say whether it was read between lines.", sheet, cautions)
+    return replace(finding, needs=open_to)
 
 
-def _behind_the_cutout(job: Job, says: str, sheet: Working, cautions: tuple[str, ...]) -> Finding:
+def _highest_ka(job: Job, sheet: Working) -> float:
+    fault = seen(job.supply.pfc_ka)
+    fault_ka = sheet.given("Ipf", fault.high, fault.basis)
+    if job.supply.phases == 1:
+        return fault_ka
+    sheet.remark("Common practice: a reading from line to neutral is doubled for a fault across three lines.")
+    return sheet.step("Ipf3 = 2 * Ipf", three_phase_bound_a(phase_neutral_a=1000 * fault_ka) / 1000)
+
+
+def _sure(job: Job) -> bool:
+    """Whether the fuse in the cut-out is known, and not only its carrier or its look."""
+    return job.supply.cutout.rating_known_by in SURE
+
+
+def _behind_the_cutout(job: Job, fault_ka: float, says: str, sheet: Working, cautions: tuple[str, ...]) -> Finding:
     """The board's conditional rating holds for its maker's own devices behind a fuse that is no larger than stated."""
     sheet.heading("Behind the cut-out")
-    rating, fault = seen(job.supply.cutout.rating_a), seen(job.supply.pfc_ka)
+    rating, least_ka = seen(job.supply.cutout.rating_a), seen(job.supply.pfc_ka).low
     breaks_ka, board_ka = seen(job.circuit.device.breaking_ka), seen(job.installation.board_withstand_ka)
     most_a = sheet.fact("Imax", constant("gb/protection_limits", "conditional_cutout_to"))
     sheet.given("Icut", rating.high, rating.basis)
@@ -154,10 +258,13 @@ def _behind_the_cutout(job: Job, says: str, sheet: Working, cautions: tuple[str,
     known_ka = sheet.fact("Icond_2", constant("gb/fault_current", "consumer_unit_conditional"))
     holds_ka = sheet.step("Icond = min(Icond_1, Icond_2)", min(board_ka, known_ka))
     fused = job.supply.cutout.kind != "bs3036"
-    worst = fused and rating.high <= most_a and fault.high <= holds_ka
-    best = fault.low <= breaks_ka or (fused and rating.low <= most_a and fault.low <= holds_ka)
+    worst = _sure(job) and fused and rating.high <= most_a and fault_ka <= holds_ka
+    may_back = not _sure(job) or (fused and rating.low <= most_a)
+    best = least_ka <= breaks_ka or (may_back and least_ka <= holds_ka)
     says = (f"{says} Behind a cartridge fuse of {most_a:g} A or less, here {rating.high:g} A, the board with its "
             f"maker's own devices is good for {holds_ka:g} kA.")  # fmt: skip
+    if not _sure(job):
+        says = f"{says} But the cut-out's rating is not sure ({job.supply.cutout.rating_known_by})."
     return weigh(best=best, worst=worst, says=says, sheet=sheet, cautions=cautions)
 
 

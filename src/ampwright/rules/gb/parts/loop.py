@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from ampwright.facts import look_up
 from ampwright.job.paths import at, loose, unseen
-from ampwright.job.record import Device, Job, Rcd
+from ampwright.job.record import Device, Job, Rcd, Section
+from ampwright.physics.conductors import parallel_ohm
 from ampwright.physics.faults import loop_ohm
 from ampwright.reading import End
-from ampwright.rules.gb.parts.route import CABLES, CPCS, cpc_ohm, line_ohm, put_heading
+from ampwright.rules.gb.parts.route import CABLES, CPCS, cpc_ohm, cpc_size_mm2, line_ohm, put_heading
 from ampwright.rules.regulation import Finding, ask, seen
 from ampwright.working import Verdict, Working
 
@@ -89,6 +91,43 @@ def earth_loop_ohm(job: Job, end: End, sheet: Working) -> float:
     ze_ohm = sheet.given("Ze", end.more_hurts(ze), ze.basis)
     sheet.step(f"R1R2 = {' + '.join(parts)}", r1_ohm + r2_ohm)
     return sheet.step("Zs = Ze + R1R2", loop_ohm(ze_ohm=ze_ohm, r1_ohm=r1_ohm, r2_ohm=r2_ohm))
+
+
+def cold_loop_ohm(job: Job, end: End, sheet: Working) -> float:
+    """The same loop in ohm with every conductor at 20 °C, as before the first charge: the larger current flows in it.
+
+    Ask `loop_gaps` first. Raises NoRow for a size that the tables do not have.
+    """
+    route_ohm = 0.0
+    for number, section in enumerate(job.route, start=1):
+        sheet.heading(f"Section {number}, {section.name}, cold at 20 °C")
+        route_ohm += _cold_ohm(section, number, end, sheet)
+    sheet.heading("The earth fault loop, cold")
+    ze = seen(job.supply.ze_ohm)
+    ze_ohm = sheet.given("Ze", end.more_hurts(ze), ze.basis)
+    parts = " + ".join(f"Rcold_{number}" for number in range(1, len(job.route) + 1))
+    return sheet.step(f"Zscold = Ze + {parts}", loop_ohm(ze_ohm=ze_ohm, r1_ohm=route_ohm, r2_ohm=0))
+
+
+def _cold_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
+    """Line and protective conductor of a section together: `r20_1` the line, `r20_2` the core, `r20_3` the armour."""
+    cable, copper = section.cable, "iec/copper_resistance"
+    line = sheet.fact("r20_1", look_up(copper, "r20_ohm_per_km", size_mm2=seen(cable.size_mm2)))
+    back, symbols = [], []
+    if cable.cpc != "armour":
+        size_mm2 = cpc_size_mm2(section, number, sheet)
+        back.append(sheet.fact("r20_2", look_up(copper, "r20_ohm_per_km", size_mm2=size_mm2)))
+        symbols.append("r20_2")
+    if cable.cpc != "core":
+        armour = look_up("gb/armour_resistance", "r20_ohm_per_km", cores_count=seen(cable.cores_count),
+                         size_mm2=seen(cable.size_mm2))  # fmt: skip
+        back.append(sheet.fact("r20_3", armour))
+        symbols.append("r20_3")
+    length = seen(section.length_m)
+    length_m = sheet.given("L", end.more_hurts(length), length.basis)
+    there = symbols[0] if len(back) == 1 else "1 / (1 / r20_2 + 1 / r20_3)"
+    back_ohm_per_km = back[0] if len(back) == 1 else parallel_ohm(*back)
+    return sheet.step(f"Rcold_{number} = (r20_1 + {there}) / 1000 * L", (line + back_ohm_per_km) / 1000 * length_m)
 
 
 def circuit_rcd(job: Job) -> tuple[str, Rcd | None]:

@@ -64,7 +64,8 @@ def cpc_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
     cable = section.cable
     paths = []
     if cable.cpc in ("core", "core and armour"):
-        r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=cpc_size_mm2(section)))
+        size_mm2 = cpc_size_mm2(section, number, sheet)
+        r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=size_mm2))
         paths.append(_warm_ohm(section, f"R2c_{number}", r20, RATED_C[seen(cable.kind)], "copper", end, sheet))
     if cable.cpc in ("armour", "core and armour"):
         fact = look_up("gb/armour_resistance", "r20_ohm_per_km", cores_count=seen(cable.cores_count),
@@ -80,14 +81,15 @@ def cpc_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
     return sheet.step(f"R2_{number} = {both}", parallel_ohm(*paths))
 
 
-def cpc_size_mm2(section: Section) -> float:
+def cpc_size_mm2(section: Section, number: int, sheet: Working) -> float:
     """The copper protective conductor: as stated, else that of the standard flat cable, else equal to the line."""
     cable = section.cable
     if cable.cpc_mm2 is not None:
-        return cable.cpc_mm2
+        return sheet.given(f"S_{number}", cable.cpc_mm2)
     if cable.kind == "flat_twin_and_earth":
-        return look_up("gb/flat_cable_dimensions", "cpc_mm2", size_mm2=seen(cable.size_mm2)).value
-    return seen(cable.size_mm2)
+        fact = look_up("gb/flat_cable_dimensions", "cpc_mm2", size_mm2=seen(cable.size_mm2))
+        return sheet.fact(f"S_{number}", fact)
+    return sheet.given(f"S_{number}", seen(cable.size_mm2), "a core as thick as the line")
 
 
 def _warm_ohm(
