@@ -73,8 +73,12 @@ def test_the_exit_status_says_the_worst_answer(name, folder):
 
 
 @pytest.mark.parametrize(("verdict", "status"), [("met", 0), ("not met", 1), ("not yet known", 2)])
-def test_one_rule_alone(verdict, status, folder):
-    jobs = {name: json.loads(run("assess", name, "--json", cwd=folder).stdout)["checks"] for name in JOBS}
+def test_one_rule_alone(verdict, status, folder, tmp_path):
+    # a device too small for the car, for the demos themselves break no rule
+    small = (folder / JOBS[-1]).read_text(encoding="utf-8").replace("    rating_a: 32\n", "    rating_a: 16\n")
+    (tmp_path / "small.yaml").write_text(small, encoding="utf-8")
+    names = (*JOBS, str(tmp_path / "small.yaml"))
+    jobs = {name: json.loads(run("assess", name, "--json", cwd=folder).stdout)["checks"] for name in names}
     answers = [(name, check) for name, checks in jobs.items() for check in checks]
     name, rule = next((name, check["rule"]) for name, check in answers if check["verdict"] == verdict)
     done = run("assess", name, "--only", rule, "--working", cwd=folder)

@@ -11,7 +11,7 @@ from ampwright.job.record import (
     Installation,
     Job,
     Load,
-    LoadLimit,
+    LoadCap,
     Storage,
     Supply,
     Tails,
@@ -46,7 +46,7 @@ def intake(changes: dict[str, Any] | None = None, **top: Any) -> Job:
         generation=Generation(fitted=False),
         storage=Storage(fitted=False),
         charge_point=ChargePoint(rated_a=32, phases=1, meets_standards=True, sends_power_back=False,
-                                 load_limit=LoadLimit(fitted=False)),
+                                 load_cap=LoadCap(fitted=False)),
         **top,
     )  # fmt: skip
     for path, value in (changes or {}).items():
@@ -55,9 +55,9 @@ def intake(changes: dict[str, Any] | None = None, **top: Any) -> Job:
 
 
 def limiter(limit_a: float | None = 60.0, fails_safe: bool | None = True,
-            locked: bool | None = True) -> dict[str, LoadLimit]:  # fmt: skip
-    """Changes that fit a load limit."""
-    return {"charge_point.load_limit": LoadLimit(fitted=True, limit_a=limit_a, fails_safe=fails_safe,
+            locked: bool | None = True) -> dict[str, LoadCap]:  # fmt: skip
+    """Changes that fit a load cap."""
+    return {"charge_point.load_cap": LoadCap(fitted=True, limit_a=limit_a, fails_safe=fails_safe,
                                                  locked_from_customer=locked)}  # fmt: skip
 
 

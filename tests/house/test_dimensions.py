@@ -78,8 +78,10 @@ def same(found, where):
     return known[0] if known else None
 
 
-UNWATCHED = {"charge_point.open_pen": "none", "electrode.fitted": True, "electrode.measured_ohm": measured(2)}
-VARIANTS = [
+UNWATCHED: dict[str, Any] = {
+    "charge_point.open_pen": "none", "electrode.fitted": True, "electrode.measured_ohm": measured(2)
+}  # fmt: skip
+VARIANTS: list[dict[str, Any]] = [
     {"circuit.device.kind": "bs88_3", "circuit.device.rating_a": 32.0},
     {"circuit.device.kind": "bs3036", "circuit.device.rating_a": 30.0},
     {"circuit.device.curve": "D", "supply.ze_ohm": measured(0.8), "tests.zs_ohm": measured(0.9)},
@@ -100,7 +102,8 @@ VARIANTS = [
 def printed():
     """Every equation that the rules print on the demo jobs and on a house changed in each of these ways."""
     jobs = [parse(text) for name, text in demo_files().items() if name.endswith(".yaml")]
-    steps = [step for job in (*jobs, *(house(each) for each in VARIANTS)) for check in GB.judge(job) for step in check.working]
+    jobs += [house(each) for each in VARIANTS]
+    steps = [step for job in jobs for check in GB.judge(job) for step in check.working]
     return sorted({(step.symbol, step.formula) for step in steps if step.formula and step.symbol})
 
 

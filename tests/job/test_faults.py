@@ -147,6 +147,31 @@ def test_a_long_list_is_no_job():
     assert "more than 20000 values" in told("version: 2\nsite:\n  address: [" + "a," * 20_001 + "]")[-1]
 
 
+def test_two_fields_that_cannot_both_be_true():
+    text = """version: 2
+charge_point:
+  rated_a: 32
+  set_a: 40
+circuit:
+  device: {kind: rcbo}
+  rcd:
+    fitted: false
+"""
+    assert told(text) == [
+        "line 4: charge_point.set_a: the setting, 40 A, is above the rating, 32 A; correct whichever is wrong",
+        "line 8: circuit.rcd.fitted: an RCBO has an RCD inside; write true and describe it here, or write kind: mcb",
+    ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["charge_point: {rated_a: 32, set_a: 32}", "charge_point: {set_a: 40}", "circuit: {device: {kind: rcbo}}",
+     "circuit: {device: {kind: mcb}, rcd: {fitted: false}}", "circuit: {device: {kind: rcbo}, rcd: {fitted: true}}"],
+)  # fmt: skip
+def test_fields_that_agree_are_let_in(text):
+    assert parse(f"version: 2\n{text}").version == 2
+
+
 @pytest.mark.parametrize("number", ["98765432101", "12345678901"])
 def test_northern_ireland_has_a_number_of_eleven_digits(number):
     assert parse(f"site: {{nation: Northern Ireland, mpan: '{number}'}}").site.mpan == number

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 
 from ampwright.assess.assessment import Assessment, Unknown
@@ -17,14 +18,20 @@ ON_SCREEN = {verdict: verdict.value.upper() for verdict in Verdict} | {Verdict.F
 TALLIED = {Verdict.DOES_NOT_APPLY: "do not apply"}
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the screen has said in full so far: cautions, and stretches of working with the rule they stood under."""
+
+    cautions: set[str]
+    working: dict[tuple[str, ...], str]
+
+
 def summary(assessment: Assessment, *, working: bool = False) -> str:
     """The whole assessment: a heading, the tally, each check in reading order, what to find out next."""
     title = assessment.job.title or assessment.job.reference or "This job"
     blocks = [f"{title}\njudged by {assessment.edition}", tally(assessment)]
-    given: set[str] = set()
-    for check in assessment.checks:
-        blocks.append(check_text(check, working=working, given=given))
-        given.update(check.cautions)
+    told = Told(set(), {})
+    blocks += [check_text(check, working=working, told=told) for check in assessment.checks]
     if assessment.to_find_out:
         blocks.append(find_out(assessment.to_find_out))
     blocks += _memory_note(assessment.checks)
@@ -37,11 +44,12 @@ def tally(assessment: Assessment) -> str:
     return ", ".join(f"{count} {words}" for count, words in counts if count)
 
 
-def check_text(check: Check, *, working: bool = False, given: Iterable[str] = ()) -> str:
+def check_text(check: Check, *, working: bool = False, told: Told | None = None) -> str:
     """One check: verdict, question, sentence, clause, what is missing, cautions and, if asked, the working.
 
-    A caution that was `given` in full before is called back by its first sentence.
+    What was `told` in full before, a caution or a stretch of working, is only called back.
     """
+    told = told or Told(set(), {})
     lines = [f"{ON_SCREEN[check.verdict]:<{MARGIN}}{check.asks}", *_indented(check.says)]
     if check.verdict is Verdict.NOT_YET_KNOWN and check.needs:
         lines += _indented("Find out: " + "; ".join(in_words(path) for path in check.needs) + ".")
@@ -49,20 +57,24 @@ def check_text(check: Check, *, working: bool = False, given: Iterable[str] = ()
     lines += _indented(f"[{check.rule}; {check.clause}{memory}]")
     for caution in check.cautions:
         brief = f"CAUTION, as above: {caution.split('. ')[0].rstrip('.')}."
-        lines += _indented(brief if caution in given else f"CAUTION: {caution}")
+        lines += _indented(brief if caution in told.cautions else f"CAUTION: {caution}")
+        told.cautions.add(caution)
     if working:
-        lines += working_lines(check.working)
+        lines += working_lines(check, told)
     return "\n".join(lines)
 
 
-def working_lines(steps: Iterable[Step]) -> list[str]:
-    """The sheet, as written on paper, under its headings."""
+def working_lines(check: Check, told: Told) -> list[str]:
+    """The sheet, as written on paper, under its headings; a stretch told before is named and not repeated."""
     lines = []
-    for heading, under in groupby(steps, key=lambda step: step.under):
+    for heading, under in groupby(check.working, key=lambda step: step.under):
+        stretch = [line for step in under for line in step_lines(step)]
+        first = told.working.setdefault((heading, *stretch), check.rule)
+        if first != check.rule and len(stretch) > 2:
+            stretch = [f"as worked under {first}"]
         if heading:
             lines.append(" " * MARGIN + f"{heading}:")
-        for step in under:
-            lines += [" " * (MARGIN + 2) + line for line in step_lines(step)]
+        lines += [" " * (MARGIN + 2) + line for line in stretch]
     return lines
 
 

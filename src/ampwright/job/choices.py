@@ -7,7 +7,7 @@ Earthing = Literal["TN-C-S", "TN-S", "TT"]
 Line = Literal["L1", "L2", "L3", "all"]
 Purpose = Literal[
     "lighting", "heating_and_power", "cooking", "instantaneous_water_heating", "thermostatic_water_heating",
-    "floor_warming", "storage_heating", "standard_circuits", "sockets_and_stationary", "ev_charge_point",
+    "floor_warming", "storage_heating", "heat_pump", "standard_circuits", "sockets_and_stationary", "ev_charge_point",
 ]  # fmt: skip
 CableKind = Literal[
     "flat_twin_and_earth", "armoured_70c", "armoured_90c", "multicore_70c", "singles_70c", "singles_90c"

@@ -46,6 +46,7 @@ def parse(text: str, folder: Path | None = None) -> Job:
         settled = intake.settle(tree, Job)
         _check_edition(tree, settled)
         _check_mpan(tree, _below(settled, "site"))
+        _check_contradictions(tree, settled)
         readings = _readings(tree, _below(settled, "installation", "half_hourly"), folder)
         job = _built(tree, settled)
         if job is not None and not tree.faults:
@@ -162,6 +163,19 @@ def _plain(value: Any) -> str:
     if isinstance(value, tuple):
         return f"months {', '.join(str(each) for each in value)}"
     return f"{value:g}" if isinstance(value, int | float) else shortened(str(value))
+
+
+def _check_contradictions(tree: Tree, settled: Any) -> None:
+    """Two fields that cannot both be true: whoever typed them knows which is wrong."""
+    device, rcd = _below(settled, "circuit", "device"), _below(settled, "circuit", "rcd")
+    if device.get("kind") == "rcbo" and rcd.get("fitted") is False:
+        tree.fault(("circuit", "rcd", "fitted"),
+                   "an RCBO has an RCD inside; write true and describe it here, or write kind: mcb")  # fmt: skip
+    charge_point = _below(settled, "charge_point")
+    set_a, rated_a = charge_point.get("set_a"), charge_point.get("rated_a")
+    if isinstance(set_a, int | float) and isinstance(rated_a, int | float) and set_a > rated_a:
+        says = f"the setting, {set_a:g} A, is above the rating, {rated_a:g} A; correct whichever is wrong"
+        tree.fault(("charge_point", "set_a"), says)
 
 
 def _check_mpan(tree: Tree, site: dict[str, Any]) -> None:

@@ -54,7 +54,7 @@ class Vehicle:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LoadLimit:
+class LoadCap:
     """Automatic curtailment of the charge point by a measurement at the supply."""
 
     fitted: bool | None = None
@@ -77,7 +77,7 @@ class ChargePoint:
     dc_detection: bool | None = None
     rcd: Rcd = field(default_factory=Rcd)
     open_pen: OpenPen | None = None
-    load_limit: LoadLimit = field(default_factory=LoadLimit)
+    load_cap: LoadCap = field(default_factory=LoadCap)
     ip: str | None = None
     ik: str | None = None
     guarded_from_knocks: bool | None = None
@@ -204,7 +204,7 @@ __all__ = [
     "Installation",
     "Job",
     "Load",
-    "LoadLimit",
+    "LoadCap",
     "Person",
     "Rcd",
     "Section",

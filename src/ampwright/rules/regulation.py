@@ -49,7 +49,9 @@ class Regulation:
         try:
             finding = self.judge(job)
         except NoRow as end:
-            return for_the_designer(f"The tables held here end before this job: {end}. See the book.", Working())
+            sheet = Working()
+            sheet.remark(str(end))
+            return for_the_designer("The tables held here end before this job; take the value from the book.", sheet)
         if finding.verdict is Verdict.NOT_YET_KNOWN and not finding.needs:
             return Finding(finding.verdict, finding.says, loose(job, self.needs), finding.working, finding.cautions)
         return finding

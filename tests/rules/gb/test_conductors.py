@@ -59,7 +59,7 @@ def test_counts_by_hand():
 def test_names_the_stretch_and_both_numbers():
     finding = conductors_enough(house({f"{UP}.cpc": "core"}))
 
-    assert finding.says == ("The cable of one stretch (up the wall) has 2 cores; 3 are wanted, for a line, the neutral "
+    assert finding.says == ("The cable of one stretch (up the wall) has 2 cores; 3 are needed, for a line, the neutral "
                             "and the earth.")  # fmt: skip
 
 
@@ -94,6 +94,12 @@ def test_too_few_cores_in_one_stretch_are_too_few_whatever_the_rest():
 
 
 @pytest.mark.parametrize("name", ["cores_count", "cpc"])
-def test_flat_cable_and_singles_are_not_asked_for_cores(name):
+def test_flat_cable_is_not_asked_for_cores(name):
     assert conductors_enough(house({f"{IN}.{name}": None})).verdict is MET
-    assert conductors_enough(house({f"{IN}.kind": "singles_70c", f"{IN}.{name}": None})).verdict is MET
+
+
+def test_singles_are_asked_for_their_earth_and_not_for_cores():
+    singles = {f"{IN}.kind": "singles_70c"}
+    assert conductors_enough(house({**singles, f"{IN}.cores_count": None})).verdict is MET
+    for earth in (None, "armour", "core and armour"):
+        assert conductors_enough(house({**singles, f"{IN}.cpc": earth})).needs == (f"{IN}.cpc",)

@@ -1,16 +1,16 @@
-"""Demand against the cut-out, by diversity and by a year of readings, and whether a load limit counts."""
+"""Demand against the cut-out, by diversity."""
 
 import pytest
 from intake import amps, intake, limiter, printed
 
 from ampwright.job.choices import Purpose
-from ampwright.job.record import HalfHourly, Load
+from ampwright.job.record import Load
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.demand import cutout_carries_demand, cutout_carries_recorded_demand, load_limit_counts
+from ampwright.rules.gb.demand import cutout_carries_demand
 from ampwright.working import Verdict
 
 LOADS, CUTOUT = "installation.loads", "supply.cutout.rating_a"
-LIMIT = "charge_point.load_limit"
+LIMIT = "charge_point.load_cap"
 THREE = {"supply.phases": 3}
 
 
@@ -98,7 +98,7 @@ def test_the_house_alone_beyond_the_cut_out_is_said_plainly():
     )
 
 
-def test_a_load_limit_holds_house_and_car_and_both_are_shown():
+def test_a_load_cap_holds_house_and_car_and_both_are_shown():
     # 90 + 32 = 122 A; max(90, min(122, 95)) = 95 A
     check = judged({LOADS: amps(90), **limiter(95)})
 
@@ -108,13 +108,13 @@ def test_a_load_limit_holds_house_and_car_and_both_are_shown():
     assert "95.0 A" in check.says
 
 
-def test_a_load_limit_cannot_go_below_the_house():
+def test_a_load_cap_cannot_go_below_the_house():
     # max(90, min(122, 80)) = 90 A
     assert printed(judged({LOADS: amps(90), **limiter(80)}), "Iheld") == 90
 
 
 @pytest.mark.parametrize(("fails_safe", "locked"), [(False, True), (True, False)])
-def test_a_load_limit_that_fails_open_or_is_not_sealed_is_not_counted(fails_safe, locked):
+def test_a_load_cap_that_fails_open_or_is_not_sealed_is_not_counted(fails_safe, locked):
     check = judged({LOADS: amps(90), **limiter(95, fails_safe, locked)})
 
     assert check.verdict is Verdict.NOT_MET
@@ -190,105 +190,14 @@ def test_two_cooking_appliances_are_counted_each_by_itself():
     assert any("appliance" in step.formula for step in check.working)
 
 
-YEAR = HalfHourly(csv="year.csv", highest_kwh=2.3, highest_at="2025-12-25 17:00", days_count=365, missing_count=3,
-                  months=tuple(range(1, 13)))  # fmt: skip
-HH = "installation.half_hourly"
-
-
-def recorded(changes=None, year=YEAR):
-    return cutout_carries_recorded_demand(intake({HH: year, **(changes or {})}))
-
-
-def test_recorded_demand_by_hand():
-    # 2.3 kWh in half an hour = 4.6 kW = 20 A; the largest load 40 A whole: 60 A; and the car 92 A
-    check = recorded()
-
-    assert check.verdict is Verdict.MET
-    assert (printed(check, "Ihh"), printed(check, "Ibig"), printed(check, "Inew")) == (20, 40, 92)
-    assert any("our allowance, not a bound" in step.formula for step in check.working)
-    assert any("added since" in step.formula for step in check.working)
-
-
-@pytest.mark.parametrize(("kwh", "verdict"), [(3.22, Verdict.MET), (3.24, Verdict.NOT_MET)])
-def test_recorded_demand_turns_at_the_cut_out(kwh, verdict):
-    # 28 A = 3.22 kWh: 28 + 40 + 32 = 100 A
-    assert recorded({f"{HH}.highest_kwh": kwh}).verdict is verdict
-
-
-def test_recorded_demand_is_held_by_a_limit():
-    # 3.45 kWh is 30 A: 30 + 40 + 32 = 102 A, held to 90 A
-    check = recorded({f"{HH}.highest_kwh": 3.45, **limiter(90)})
-
-    assert check.verdict is Verdict.MET
-    assert (printed(check, "Inew"), printed(check, "Iheld")) == (102, 90)
-
-
-def test_without_readings_the_question_does_not_arise():
-    assert recorded(year=HalfHourly()).verdict is Verdict.DOES_NOT_APPLY
-
-
-@pytest.mark.parametrize(
-    ("field", "value", "word"),
-    [("days_count", 349, "349"), ("months", tuple(range(1, 12)), "1 of the 12"), ("missing_count", 351, "351")],
-)
-def test_less_than_a_year_is_not_yet_known(field, value, word):
-    # 2 % of 365 x 48 half hours is 350.4
-    check = recorded({f"{HH}.{field}": value})
-
-    assert check.verdict is Verdict.NOT_YET_KNOWN
-    assert word in check.says
-
-
-def test_just_a_year_is_enough():
-    # 2 % of 350 x 48 half hours is 336
-    assert recorded({f"{HH}.missing_count": 336, f"{HH}.days_count": 350}).verdict is Verdict.MET
-
-
-@pytest.mark.parametrize("field", ["highest_kwh", "days_count", "missing_count", "months"])
-def test_readings_not_yet_read_are_asked_for(field):
-    missing = () if field == "months" else None
-    assert recorded({f"{HH}.{field}": missing}).needs == (f"{HH}.{field}",)
-
-
-def test_readings_of_three_phases_are_for_the_designer():
-    check = recorded(THREE)
-
-    assert check.verdict is Verdict.FOR_THE_DESIGNER
-    assert "60.0 A, with the car 92.0 A" in check.says
-
-
-def test_a_battery_may_hide_the_peak_from_the_meter():
-    assert recorded({"storage.fitted": True}).verdict is Verdict.FOR_THE_DESIGNER
-    assert recorded({"storage.fitted": None}).needs == ("storage.fitted",)
-
-
-def counts(changes):
-    return load_limit_counts(intake(changes))
-
-
-@pytest.mark.parametrize(("limit_a", "verdict"), [(100.0, Verdict.MET), (100.5, Verdict.NOT_MET)])
-def test_a_limit_counts_up_to_the_cut_out(limit_a, verdict):
-    check = counts(limiter(limit_a))
-
-    assert check.verdict is verdict
-    assert f"set to {limit_a:g} A" in check.says
-    assert "carries 100 A" in check.says
-
-
-@pytest.mark.parametrize(("fails_safe", "locked", "word"), [(False, None, "fall back"), (None, False, "customer")])
-def test_a_limit_that_fails_open_or_is_not_sealed_does_not_count(fails_safe, locked, word):
-    check = counts(limiter(60, fails_safe, locked))
+def test_a_cut_out_that_is_not_sound_stops_the_job():
+    check = judged({"supply.cutout.sound": False, LOADS: None})
 
     assert check.verdict is Verdict.NOT_MET
-    assert word in check.says
+    assert check.says == "The cut-out is not sound: stop and report it to the operator."
+    assert check.cautions == ("supplier_seals",)
 
 
-def test_no_limit_and_an_unknown_limit():
-    assert counts({}).verdict is Verdict.DOES_NOT_APPLY
-    assert counts({f"{LIMIT}.fitted": None}).needs == (f"{LIMIT}.fitted",)
-    assert counts(limiter(None)).needs == (f"{LIMIT}.limit_a",)
-    assert counts({**limiter(80), CUTOUT: assumed(60, 100, "photo")}).needs == (CUTOUT,)
-
-
-def test_the_sheet_says_that_the_standard_sets_no_level_of_integrity():
-    assert any("integrity" in step.formula for step in counts(limiter()).working)
+def test_a_heat_pump_has_no_diversity():
+    # two of 14 A run for hours together: 28 A
+    assert printed(judged({LOADS: amps(14, 14, purpose="heat_pump")}), "Ihouse") == 28

@@ -79,7 +79,7 @@ def test_a_limit_not_looked_at_is_asked_for_where_it_decides():
     # 60 + 32 = 92 A on 87 A of tails behind 80 A: a limit could leave 80 A
     changes = {CUTOUT: measured(80), TAILS: measured(16), LOADS: amps(60)}
 
-    assert tails({**changes, "charge_point.load_limit.fitted": None}).needs == ("charge_point.load_limit.fitted",)
+    assert tails({**changes, "charge_point.load_cap.fitted": None}).needs == ("charge_point.load_cap.fitted",)
     assert tails({**changes, **limiter(80)}).verdict is Verdict.MET
 
 

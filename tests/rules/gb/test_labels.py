@@ -7,7 +7,7 @@ from ampwright.rules.gb.labels import labels_to_fix
 from ampwright.working import Verdict
 
 PLAIN = {"generation.fitted": False, "charge_point.open_pen": "none"}
-LIMIT = {"charge_point.load_limit.fitted": True, "charge_point.load_limit.limit_a": 80.0}
+LIMIT = {"charge_point.load_cap.fitted": True, "charge_point.load_cap.limit_a": 80.0}
 OWN = {"circuit.earthed_by": "own electrode", "electrode.fitted": True}
 
 
@@ -20,7 +20,7 @@ def labels(changes):
 @pytest.mark.parametrize(
     ("changes", "count"),
     # By hand. Plain: main switch, chart, circuit, next inspection, RCD test, earth terminal, isolation place: 7.
-    # A second supply adds 2, a load limit 2, a detector 1; an own electrode adds its earth label and its warning.
+    # A second supply adds 2, a load cap 2, a detector 1; an own electrode adds its earth label and its warning.
     [
         (PLAIN, 7),
         ({**PLAIN, "circuit.rcd.fitted": False}, 6),
@@ -53,8 +53,8 @@ def test_the_detector_is_named():
         ({"generation.fitted": None}, ("generation.fitted",)),
         ({"storage.fitted": None}, ("storage.fitted",)),
         ({"electrode.fitted": None}, ("electrode.fitted",)),
-        ({"charge_point.load_limit.fitted": None}, ("charge_point.load_limit.fitted",)),
-        ({**LIMIT, "charge_point.load_limit.limit_a": None}, ("charge_point.load_limit.limit_a",)),
+        ({"charge_point.load_cap.fitted": None}, ("charge_point.load_cap.fitted",)),
+        ({**LIMIT, "charge_point.load_cap.limit_a": None}, ("charge_point.load_cap.limit_a",)),
         ({"charge_point.open_pen": None}, ("charge_point.open_pen",)),
         ({"supply.earthing": None}, ("supply.earthing",)),
         ({"supply.earthing": "TT", "circuit.earthed_by": None}, ("circuit.earthed_by",)),

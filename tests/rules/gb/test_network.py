@@ -1,5 +1,6 @@
 """Connect and notify, or ask first: every reason, the turning points, and what is still open."""
 
+import dataclasses
 import datetime
 
 import pytest
@@ -63,7 +64,7 @@ def test_all_reasons_are_listed():
     assert not reasons()
 
 
-@pytest.mark.parametrize(("house_a", "verdict"), [(28.0, Verdict.MET), (28.1, Verdict.NOT_MET)])
+@pytest.mark.parametrize(("house_a", "verdict"), [(28.0, Verdict.MET), (28.1, Verdict.FOR_THE_DESIGNER)])
 @pytest.mark.parametrize("cutout_a", [60, 100])
 def test_turns_at_sixty_amperes(house_a, verdict, cutout_a):
     # 28.0 + 32 = 60.0 A
@@ -75,12 +76,12 @@ def test_connect_then_notify_by_the_date():
     check = notice({}, date=datetime.date(2026, 2, 3))
 
     assert check.verdict is Verdict.MET
-    assert "within 28 days of installing (counted from 3 February 2026: by 3 March 2026)" in check.says
-    assert "maximum demand 52.0 A without a load limit, and none counts" in check.says
+    assert "Connect, then notify within 28 days: if connected on 3 February 2026, by 3 March 2026 (" in check.says
+    assert "maximum demand 52.0 A without a load cap, and none counts" in check.says
 
 
 def test_without_a_date_the_days_are_said():
-    assert "within 28 days of installing (maximum" in notice({}).says
+    assert "within 28 days (maximum" in notice({}).says
 
 
 def test_the_limit_is_counted_and_both_figures_are_shown():
@@ -88,22 +89,22 @@ def test_the_limit_is_counted_and_both_figures_are_shown():
     check = notice({LOADS: amps(40), **limiter(60)})
 
     assert check.verdict is Verdict.MET
-    assert "72.0 A without a load limit, 60.0 A with it" in check.says
+    assert "72.0 A without a load cap, 60.0 A with it" in check.says
 
 
 def test_a_limit_that_fails_open_is_not_counted():
     check = notice({LOADS: amps(40), **limiter(60, fails_safe=False)})
 
-    assert check.verdict is Verdict.NOT_MET
+    assert check.verdict is Verdict.FOR_THE_DESIGNER
     assert "72.0 A is above 60 A" in check.says
 
 
 def test_a_limit_not_looked_at_is_asked_for_only_where_it_decides():
-    path = "charge_point.load_limit.fitted"
+    path = "charge_point.load_cap.fitted"
 
     assert notice({path: None, LOADS: amps(40)}).needs == (path,)
     assert notice({path: None}).verdict is Verdict.MET
-    assert notice({path: None, LOADS: amps(61)}).verdict is Verdict.NOT_MET
+    assert notice({path: None, LOADS: amps(61)}).verdict is Verdict.FOR_THE_DESIGNER
 
 
 @pytest.mark.parametrize(
@@ -115,7 +116,7 @@ def test_a_limit_not_looked_at_is_asked_for_only_where_it_decides():
 def test_an_open_answer_is_asked_for_unless_a_reason_is_sure(path):
     assert notice({path: None}).needs == (path,)
     sure = "supply.cutout.sound" if path == "supply.looped" else "supply.looped"
-    assert notice({path: None, sure: sure == "supply.looped"}).verdict is Verdict.NOT_MET
+    assert notice({path: None, sure: sure == "supply.looped"}).verdict is Verdict.FOR_THE_DESIGNER
 
 
 def test_a_range_that_decides_is_named():
@@ -124,7 +125,7 @@ def test_a_range_that_decides_is_named():
 
 
 def test_a_house_beyond_the_threshold_with_the_cut_out_unseen():
-    assert notice({CUTOUT: None, LOADS: amps(61)}).verdict is Verdict.NOT_MET
+    assert notice({CUTOUT: None, LOADS: amps(61)}).verdict is Verdict.FOR_THE_DESIGNER
 
 
 def test_an_unsound_cut_out_carries_the_caution():
@@ -144,6 +145,40 @@ def test_three_phases_take_the_threshold_for_each_line():
     assert "maximum demand on L1 52.0 A" in check.says
     assert any("each line" in step.formula for step in check.working)
     assert check.verdict is Verdict.MET
+
+
+def test_to_apply_is_a_route_and_says_why():
+    # 40 + 32 = 72 A
+    check = notice({LOADS: amps(40)})
+
+    assert check.says.startswith(
+        "Apply to the network operator before fitting, because: the demand of 72.0 A is above 60 A"
+    )
+
+
+YEAR = HalfHourly(csv="year.csv", highest_kwh=1.15, highest_at="2025-12-25 17:00", days_count=365, missing_count=0,
+                  months=tuple(range(1, 13)))  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("kwh", "demand_a", "by", "verdict"),
+    # 1.15 kWh in half an hour is 10 A, and the 20 A load whole: 30 + 32 = 62 A against 20 + 32 = 52 A by diversity;
+    # 0.92 kWh is 8 A: 60 A; with nothing recorded the 20 A load stands in both
+    [(1.15, "62.0", "by the year of readings", Verdict.FOR_THE_DESIGNER),
+     (0.92, "60.0", "by the year of readings", Verdict.MET),
+     (0, "52.0", "by diversity", Verdict.MET)],
+)  # fmt: skip
+def test_the_larger_of_diversity_and_readings_counts(kwh, demand_a, by, verdict):
+    check = notice({"installation.half_hourly": dataclasses.replace(YEAR, highest_kwh=kwh)})
+
+    assert check.verdict is verdict
+    assert f"maximum demand {demand_a} A {by} without" in check.says
+
+
+def test_readings_that_are_no_year_are_left_out():
+    check = notice({"installation.half_hourly": dataclasses.replace(YEAR, days_count=300)})
+
+    assert "maximum demand 52.0 A without" in check.says
 
 
 def test_readings_of_a_year_do_not_stand_for_the_demand():

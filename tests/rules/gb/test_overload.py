@@ -217,3 +217,23 @@ def test_says_why_hot_cable_is_rated_cool(terminals_c, words):
     remarks = [step.formula for step in judged({"circuit.terminals_c": terminals_c}).working if not step.symbol]
 
     assert sum(remark.startswith(words) and remark.endswith("rated as a 70 °C one.") for remark in remarks) == 2
+
+
+@pytest.mark.parametrize("kind", ["flat_twin_and_earth", "singles_70c", "singles_90c"])
+def test_bare_cable_is_not_to_be_buried(kind):
+    finding = judged({f"{UNDER}.cable.kind": kind})
+
+    assert finding.verdict is NOT_MET
+    assert "(under the garden) must not be buried: use armoured cable." in finding.says
+
+
+def test_a_setting_that_decides_is_asked_whether_it_is_locked():
+    # rated 40 A, set to 32 A on a 32 A device
+    path = "charge_point.set_locked_from_customer"
+    higher = {"charge_point.rated_a": 40.0, "charge_point.set_a": 32.0}
+    finding = device_carries_design_current(house({**higher, path: None}))
+
+    assert finding.needs == (path,)
+    assert "not known to be kept from raising it" in finding.working[0].source
+    assert device_carries_design_current(house({**higher, path: False})).verdict is NOT_MET
+    assert device_carries_design_current(house({**higher, path: None, "charge_point.set_a": 33.0})).verdict is NOT_MET

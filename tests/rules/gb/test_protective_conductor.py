@@ -66,7 +66,7 @@ def test_a_circuit_breaker_is_judged_at_the_larger_current_too():
 def test_the_worst_may_lie_inside_the_range(device, rcd, cpc_mm2, ze, inside_ohm, verdict):
     job = {**SHORT, "circuit.device.curve": device[0], "circuit.device.rating_a": float(device[1]),
            "circuit.rcd.idn_ma": rcd[0], "circuit.rcd.delayed": rcd[1], "route[0].cable.cpc_mm2": cpc_mm2}  # fmt: skip
-    finding = protective_conductor_size(house({**job, "supply.ze_ohm": assumed(*ze, "typical")}))
+    finding = protective_conductor_size(house({**job, "supply.ze_ohm": assumed(ze[0], ze[1], "typical")}))
     assert finding.verdict is verdict
     assert any("Just below this the current is too small" in step.formula for step in finding.working)
     inside = protective_conductor_size(house({**job, "supply.ze_ohm": measured(inside_ohm)}))

@@ -56,7 +56,7 @@ def tabulated_rating_cross_check(job: Job) -> Finding:
         return ask(*gaps)
     sheet = Working()
     allowed_percent = sheet.fact("pbelow", constant("gb/carrying_limits", "heat_check_within"))
-    unchecked = {number: why for number in range(len(job.route)) if (why := _why_unchecked(job, number))}
+    unchecked = {number: why for number in range(len(job.route)) if (why := _why_unchecked(job, number, sheet))}
     for number, why in unchecked.items():
         sheet.remark(f"{job.route[number].name} was not checked: {why}.")
     reckoned = [_reckoned(job, number, sheet) for number in range(len(job.route)) if number not in unchecked]
@@ -73,21 +73,21 @@ def _compared(reckoned: list[Reckoned], sections_count: int, allowed_percent: fl
     below, above = least.above_percent < -allowed_percent, most.above_percent > allowed_percent
     safe = f"more than {allowed_percent:g} %, so that the table is on the safe side: keep to it"
     worst = least if below or not above else most
-    says = (f"By its heat the cable of one stretch ({worst.name}) carries {worst.calculated_a:.1f} A, by the table "
-            f"{worst.tabulated_a:g} A: {_apart(worst)}; {len(reckoned)} of {sections_count} were checked.")  # fmt: skip
+    says = (f"Calculated to IEC 60287, {worst.name} carries {worst.calculated_a:.1f} A; the table gives "
+            f"{worst.tabulated_a:g} A. {len(reckoned)} of {sections_count} stretches checked.")  # fmt: skip
     if below:
         also = f" Another ({most.name}) is {_apart(most)}, {safe}." if above else ""
-        more = f"That is more than {allowed_percent:g} %: look at the table again."
+        more = f"It is {_apart(worst)}, more than {allowed_percent:g} %: look at the table again."
         return for_the_designer(f"{says} {more}{also}", sheet)
-    return settled(True, f"{says} That is {safe}." if above else says, sheet)
+    return settled(True, f"{says} It is {_apart(worst)}, {safe}." if above else says, sheet)
 
 
 def _apart(each: Reckoned) -> str:
     return f"{abs(each.above_percent):.1f} % {'below' if each.above_percent < 0 else 'above'} the table"
 
 
-def _why_unchecked(job: Job, number: int) -> str:
-    """Why a section cannot be reckoned from its heat; nothing where it can."""
+def _why_unchecked(job: Job, number: int, sheet: Working) -> str:
+    """Why a section cannot be reckoned from its heat; nothing where it can. Which row is not held goes on the sheet."""
     section = job.route[number]
     cable = section.cable
     if cable.kind in UNHELD:
@@ -99,11 +99,13 @@ def _why_unchecked(job: Job, number: int) -> str:
     try:
         tabulated(job, section, rated_as(job, section, WORST))
     except NoRow as missing:
-        return f"no rating is held ({missing})"
+        sheet.remark(str(missing))
+        return "no rating is held"
     try:
         _build(job, section, Working())
     except NoRow as missing:
-        return f"no dimensions with round conductors are held ({missing})"
+        sheet.remark(str(missing))
+        return "no dimensions with round conductors are held"
     return ""
 
 

@@ -80,7 +80,7 @@ def busbar_carries_demand(job: Job) -> Finding:
     finding = as_known(job, finding, smaller_hurts=False, also=(*_INVERTERS, "installation.busbar_a"))
     if finding.verdict is not Verdict.NOT_MET or not within(by_demand_a, bar_a):
         return finding
-    held = "the demand that the load limit leaves" if limit_counted_a(job) is not None else "the demand"
+    held = "the demand that the load cap leaves" if limit_counted_a(job) is not None else "the demand"
     says = f"{says} Counted by {held} it is {by_demand_a:.1f} A, but that is no overload protection."
     return for_the_designer(says, sheet)
 

@@ -10,7 +10,7 @@ from ampwright.rules.regulation import Finding, ask, regulation, settled
 from ampwright.working import Working
 
 _ALWAYS = ("main_switch", "circuit_chart", "circuit_name", "next_inspection")
-_LIMIT = "charge_point.load_limit"
+_LIMIT = "charge_point.load_cap"
 
 
 @regulation(
@@ -38,7 +38,7 @@ def labels_to_fix(job: Job) -> Finding:
 def _gaps(job: Job) -> tuple[str, ...]:
     if on_electrode(job) is None:
         return unseen(job, EARTHED)
-    gaps = unseen(job, (f"{_LIMIT}.limit_a",)) if job.charge_point.load_limit.fitted else ()
+    gaps = unseen(job, (f"{_LIMIT}.limit_a",)) if job.charge_point.load_cap.fitted else ()
     if not on_electrode(job):
         gaps += unseen(job, ("charge_point.open_pen",))
     elif job.circuit.earthed_by is None:
@@ -62,8 +62,8 @@ def _names(job: Job) -> tuple[str, ...]:
         "two_supplies_board": bool(second),
         "two_supplies_origin": bool(second),
         "isolation_place": True,
-        "load_limit_board": bool(job.charge_point.load_limit.fitted),
-        "load_limit_origin": bool(job.charge_point.load_limit.fitted),
+        "load_cap_board": bool(job.charge_point.load_cap.fitted),
+        "load_cap_origin": bool(job.charge_point.load_cap.fitted),
         "open_pen": watched,
         "own_earth": job.circuit.earthed_by == "own electrode",
     }
@@ -75,6 +75,6 @@ def _rcds(job: Job) -> tuple[Rcd, ...]:
 
 
 def _wording(job: Job, name: str) -> str:
-    limit_a = job.charge_point.load_limit.limit_a
+    limit_a = job.charge_point.load_cap.limit_a
     words = look_up_text("gb/labels", "wording", id=name)
     return words.format(limit="" if limit_a is None else f"{limit_a:g}", device=job.charge_point.open_pen)

@@ -24,7 +24,8 @@ from ampwright.rules.gb.parts.demand import (
     within,
     worst_of,
 )
-from ampwright.rules.regulation import Finding, regulation, settled
+from ampwright.rules.gb.parts.recorded import recorded, year_stands
+from ampwright.rules.regulation import Finding, for_the_designer, regulation, settled
 from ampwright.working import Verdict, Working
 
 ANSWERS = (
@@ -51,7 +52,7 @@ class Service:
 def reasons_to_apply(service: Service, *, demand_a: float | None, threshold_a: float) -> tuple[str, ...]:
     """Every reason to ask the network operator before fitting; with none the job may be done and then notified.
 
-    `demand_a` is the new maximum demand of the worst line with a load limit counted where it may be, None where it
+    `demand_a` is the new maximum demand of the worst line with a load cap counted where it may be, None where it
     is not known. Source: the network operators' common process, in the facts `gb/network_notice`.
     """
     cutout_a = service.cutout_a
@@ -82,7 +83,7 @@ def network_notice(job: Job) -> Finding:
     threshold_a = sheet.fact("Ithr", constant("gb/network_notice", "threshold_a"))
     gaps = (*unseen(job, (*ANSWERS, *DEMAND)), *missing(job))
     counted = not unseen(job, DEMAND) and not missing(job)
-    worst = worst_of(line_demands(job, WORST, sheet)) if counted else None
+    worst = worst_of(_demands(job, WORST, sheet)) if counted else None
     feared = reasons_to_apply(_service(job, WORST), demand_a=worst.held_a if worst else None, threshold_a=threshold_a)
     rating = job.supply.cutout.rating_a
     if rating is not None:
@@ -90,14 +91,15 @@ def network_notice(job: Job) -> Finding:
     demand = _demand(job, worst, sheet)
     if _sure_reasons(job, threshold_a, counted):
         cautions = ("supplier_seals",) if job.supply.cutout.sound is False else ()
-        return settled(False, f"Ask the network operator first: {'; '.join(feared)}{demand}.", sheet, cautions)
+        says = f"Apply to the network operator before fitting, because: {'; '.join(feared)}{demand}."
+        return for_the_designer(says, sheet, cautions)
     if worst is not None and not _fits(job, worst, threshold_a):
         gaps = (*gaps, *limit_open(job))
     if gaps:
         says = f"These answers are still wanted before the operator's process can be chosen{demand}."
         return Finding(Verdict.NOT_YET_KNOWN, says, gaps, sheet.steps)
     if feared:
-        says = f"At the worst that the survey allows, ask first: {'; '.join(feared)}{demand}."
+        says = f"At the worst that the survey allows, apply before fitting, because: {'; '.join(feared)}{demand}."
         needs = loose(job, ("supply.cutout.rating_a", *LOADS))
         return Finding(Verdict.NOT_YET_KNOWN, says, needs, sheet.steps)
     return settled(True, f"Connect, then notify {_deadline(job)}{demand}.", sheet)
@@ -122,10 +124,26 @@ def _sure_reasons(job: Job, threshold_a: float, counted: bool) -> tuple[str, ...
     """The reasons that no further look can take away: not a rating unseen, nor a demand that a limit may yet hold."""
     demand_a = None
     if counted:
-        best = line_demands(job, BEST, Working())
+        best = _demands(job, BEST, Working())
         demand_a = heaviest_house_a(best) if limit_open(job) else worst_of(best).held_a
     reasons = reasons_to_apply(_service(job, BEST), demand_a=demand_a, threshold_a=threshold_a)
     return reasons[1:] if job.supply.cutout.rating_a is None else reasons
+
+
+def _demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
+    """The demand of each line; on one phase the larger of that by diversity and that by a year of readings."""
+    demands = line_demands(job, end, sheet)
+    if job.supply.phases != 1 or not year_stands(job):
+        return demands
+    return (max(demands[0], recorded(job, end, sheet), key=lambda each: each.house_a),)
+
+
+def _by(job: Job) -> str:
+    """Which of the two the demand is, the larger, where both are known."""
+    if job.supply.phases != 1 or not year_stands(job):
+        return ""
+    by_diversity_a = worst_of(line_demands(job, WORST, Working())).house_a
+    return " by the year of readings" if recorded(job, WORST, Working()).house_a > by_diversity_a else " by diversity"
 
 
 def _fits(job: Job, worst: LineDemand, threshold_a: float) -> bool:
@@ -140,7 +158,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
     if job.supply.phases == 3:
         sheet.remark("The threshold is taken for each line; ask the operator how it counts a supply of three phases.")
     on = where(job, worst.line)
-    without = f"maximum demand{on} {worst.plain_a:.1f} A without a load limit"
+    without = f"maximum demand{on} {worst.plain_a:.1f} A{_by(job)} without a load cap"
     if limit_counted_a(job) is not None:
         return f" ({without}, {worst.held_a:.1f} A with it)"
     return f" ({without})" if limit_open(job) else f" ({without}, and none counts)"
@@ -150,9 +168,9 @@ def _deadline(job: Job) -> str:
     days = constant("gb/network_notice", "notify_within_days").value
     day = job.tests.date or job.date
     if day is None:
-        return f"within {days:g} days of installing"
+        return f"within {days:g} days"
     last = day + datetime.timedelta(days=days)
-    return f"within {days:g} days of installing (counted from {_written(day)}: by {_written(last)})"
+    return f"within {days:g} days: if connected on {_written(day)}, by {_written(last)}"
 
 
 def _written(day: datetime.date) -> str:

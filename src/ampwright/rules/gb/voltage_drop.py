@@ -15,7 +15,7 @@ from ampwright.rules.regulation import (
     settled,
     weigh,
 )
-from ampwright.working import Working
+from ampwright.working import Fact, Working
 
 NEEDS = ("charge_point.rated_a", "charge_point.phases", *CABLES)
 
@@ -30,13 +30,13 @@ def voltage_drop(job: Job) -> Finding:
     return weigh(
         best=best_v <= limit_v,
         worst=worst_v <= limit_v,
-        says=f"{worst_v:.1f} V is lost on the way to the charge point; {limit_v:.1f} V may be.",
+        says=f"{worst_v:.1f} V dropped; limit {limit_v:.1f} V ({_percent_allowed().value:g} %).",
         sheet=sheet,
     )
 
 
 @regulation(
-    asks="Can the charge point's own watch on the supply voltage tell a broken neutral from a long cable?",
+    asks="Will voltage drop trip the charge point's open-PEN detection?",
     needs=("charge_point.open_pen", *NEEDS),
 )
 def open_pen_voltage_window(job: Job) -> Finding:
@@ -50,7 +50,8 @@ def open_pen_voltage_window(job: Job) -> Finding:
     worst_v = _to_neutral_v(job, _route_drop_v(job, WORST, sheet), sheet)
     best = Working()
     best_v = _to_neutral_v(job, _route_drop_v(job, BEST, best), best)
-    says = f"At the lowest lawful supply {room_v:.1f} V may be lost before the unit sees a fault; {worst_v:.1f} V is."
+    says = (f"At {lowest_v:.1f} V supply {room_v:.1f} V may be dropped before its {window_v:.0f} V threshold; "
+            f"this circuit drops {worst_v:.1f} V.")  # fmt: skip
     if best_v > room_v:
         return for_the_designer(f"{says} It may stop charging with nothing wrong.", sheet)
     if worst_v <= room_v:
@@ -58,8 +59,12 @@ def open_pen_voltage_window(job: Job) -> Finding:
     return weigh(best=True, worst=False, says=says, sheet=sheet)
 
 
+def _percent_allowed() -> Fact:
+    return look_up("gb/volt_drop_limit", "limit_percent", use="other")
+
+
 def _limit_v(job: Job, sheet: Working) -> float:
-    percent = sheet.fact("p", look_up("gb/volt_drop_limit", "limit_percent", use="other"))
+    percent = sheet.fact("p", _percent_allowed())
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     if loaded_count(job) == 2:
         return sheet.step("Vmax = p / 100 * U0", percent / 100 * u0_v)

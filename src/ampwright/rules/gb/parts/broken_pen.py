@@ -29,7 +29,7 @@ def return_gaps(job: Job) -> tuple[str, ...]:
 def return_a(job: Job, end: End, sheet: Working) -> float:
     """The most that one line draws through a broken PEN, the other lines idle. Ask `return_gaps` first.
 
-    No load limit is counted: it does not know of the fault. One line by itself is the worst case, as what
+    No load cap is counted: it does not know of the fault. One line by itself is the worst case, as what
     the other lines draw pulls the neutral back.
     """
     if not job.installation.loads:

@@ -1,4 +1,4 @@
-"""Maximum demand, line by line: the house after diversity, the car in full, and what a load limit holds it to.
+"""Maximum demand, line by line: the house after diversity, the car in full, and what a load cap holds it to.
 
 The one place where demand is worked out; the rules on the cut-out, the tails, the board and the network
 operator all read it from here.
@@ -21,15 +21,16 @@ from ampwright.working import Verdict, Working
 DEMAND = ("supply.phases", "installation.loads", "charge_point.rated_a", "charge_point.phases")
 CUTOUT = ("supply.cutout.rating_a", "supply.cutout.rating_known_by")
 LOADS = ("installation.loads[].current_a", "installation.loads[].power_w")
-_LIMIT = "charge_point.load_limit"
+_LIMIT = "charge_point.load_cap"
 _LIMIT_ANSWERS = (f"{_LIMIT}.limit_a", f"{_LIMIT}.fails_safe", f"{_LIMIT}.locked_from_customer")
 _EACH = "cooking"
+_LINES = ("L1", "L2", "L3")
 _ROUNDING_A = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
 class LineDemand:
-    """One line: the house alone, with the car in full, and with a load limit counted where it may be."""
+    """One line: the house alone, with the car in full, and with a load cap counted where it may be."""
 
     line: str
     house_a: float
@@ -48,20 +49,42 @@ def missing(job: Job) -> tuple[str, ...]:
 
 
 def limit_counted_a(job: Job) -> float | None:
-    """The load limit, if it may be counted: set, failing safe and out of the customer's reach. Else None."""
-    limit = job.charge_point.load_limit
-    counts = limit.fitted and limit.fails_safe and limit.locked_from_customer
+    """The load cap, if it may be counted: set, failing safe, sealed, and no line left unwatched. Else None."""
+    limit = job.charge_point.load_cap
+    blind = unwatched(job) or watch_open(job)
+    counts = limit.fitted and limit.fails_safe and limit.locked_from_customer and not blind
     return limit.limit_a if counts else None
 
 
 def limit_open(job: Job) -> tuple[str, ...]:
-    """Paths that still decide whether a load limit counts; none once it is settled either way."""
-    limit = job.charge_point.load_limit
+    """Paths that still decide whether a load cap counts; none once it is settled either way."""
+    limit = job.charge_point.load_cap
     if limit.fitted is None:
         return (f"{_LIMIT}.fitted",)
-    if not limit.fitted or limit.fails_safe is False or limit.locked_from_customer is False:
+    if not limit.fitted or limit.fails_safe is False or limit.locked_from_customer is False or unwatched(job):
         return ()
-    return unseen(job, _LIMIT_ANSWERS)
+    return (*unseen(job, _LIMIT_ANSWERS), *watch_open(job))
+
+
+def unwatched(job: Job) -> tuple[str, ...]:
+    """The lines of a three-phase supply that the car is on and no listed sensor watches at the grid."""
+    if not job.sensors or job.supply.phases != 3 or job.charge_point.phases is None:
+        return ()
+    charge_point = job.charge_point
+    takes = _LINES if charge_point.phases == 3 or charge_point.line == "all" else (charge_point.line,)
+    return tuple(line for line in takes if line not in _watched(job))
+
+
+def watch_open(job: Job) -> tuple[str, ...]:
+    """What decides whether the listed sensors watch every line that the car is on."""
+    if not job.sensors or job.supply.phases == 1 or set(_LINES) <= _watched(job):
+        return ()
+    return unseen(job, ("supply.phases", "charge_point.phases"))
+
+
+def _watched(job: Job) -> set[str]:
+    at_grid = [sensor.line for sensor in job.sensors if sensor.watches == "grid"]
+    return set(_LINES) if "all" in at_grid else set(at_grid)
 
 
 def within(current_a: float, limit_a: float) -> bool:
@@ -82,18 +105,18 @@ def line_demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
 
 
 def worst_of(demands: tuple[LineDemand, ...]) -> LineDemand:
-    """The line with most to carry, the load limit counted."""
+    """The line with most to carry, the load cap counted."""
     return max(demands, key=lambda each: each.held_a)
 
 
 def heaviest_house_a(demands: tuple[LineDemand, ...]) -> float:
-    """What the house alone draws on its heaviest line: no load limit can bring the demand below it."""
+    """What the house alone draws on its heaviest line: no load cap can bring the demand below it."""
     return max(each.house_a for each in demands)
 
 
 def lines(job: Job) -> tuple[str, ...]:
     """The lines of the supply; a supply of one phase has one, whatever it is called elsewhere."""
-    return ("L1", "L2", "L3") if job.supply.phases == 3 else ("L1",)
+    return _LINES if job.supply.phases == 3 else ("L1",)
 
 
 def on_line(job: Job, line: str, of: str) -> bool:
@@ -102,7 +125,7 @@ def on_line(job: Job, line: str, of: str) -> bool:
 
 
 def with_car(job: Job, line: str, house_a: float, sheet: Working) -> LineDemand:
-    """Add the car at its full design current, then the load limit if it counts. `Ihouse` is on the sheet."""
+    """Add the car at its full design current, then the load cap if it counts. `Ihouse` is on the sheet."""
     tag = _tag(job, line)
     charge_point = job.charge_point
     takes = charge_point.phases == 3 or on_line(job, line, charge_point.line)
@@ -112,7 +135,7 @@ def with_car(job: Job, line: str, house_a: float, sheet: Working) -> LineDemand:
     limit_a = limit_counted_a(job)
     if limit_a is None:
         return LineDemand(line, house_a, plain_a, plain_a)
-    sheet.given("Ilim", limit_a, "the load limit's setting")
+    sheet.given("Ilim", limit_a, "the load cap's setting")
     held_a = max(house_a, min(plain_a, limit_a))
     sheet.step(f"Iheld{tag} = max(Ihouse{tag}, min(Inew{tag}, Ilim))", held_a)
     return LineDemand(line, house_a, plain_a, held_a)
@@ -141,8 +164,8 @@ def as_known(job: Job, finding: Finding, *, smaller_hurts: bool, also: tuple[str
 
 
 def ask_for_the_limit(job: Job, finding: Finding) -> Finding:
-    """The same answer made not yet known, for want of what decides whether the load limit counts."""
-    says = f"{finding.says} A load limit may be counted, if there is one that fails safe and is sealed."
+    """The same answer made not yet known, for want of what decides whether the load cap counts."""
+    says = f"{finding.says} A load cap may be counted, if there is one that fails safe and is sealed."
     return replace(ask(*limit_open(job), says=says), working=finding.working, cautions=finding.cautions)
 
 

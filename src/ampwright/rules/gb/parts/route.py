@@ -29,8 +29,17 @@ def design_current_basis(job: Job) -> str:
     """Where Ib comes from, for the sheet."""
     if _set_counts(job):
         return "the charge point's setting, which the customer cannot raise"
-    lower = job.charge_point.set_a is not None and job.charge_point.set_a < seen(job.charge_point.rated_a)
-    return "the charge point's rating" + ("; a lower setting that can be raised does not count" if lower else "")
+    if design_current_if_locked_a(job) >= seen(job.charge_point.rated_a):
+        return "the charge point's rating"
+    if job.charge_point.set_locked_from_customer is None:
+        return "the charge point's rating; it is set lower, but the customer is not known to be kept from raising it"
+    return "the charge point's rating; a lower setting that can be raised does not count"
+
+
+def design_current_if_locked_a(job: Job) -> float:
+    """What Ib is, or would be if the customer could not raise the setting."""
+    rated_a, set_a = seen(job.charge_point.rated_a), job.charge_point.set_a
+    return rated_a if set_a is None else min(rated_a, set_a)
 
 
 def _set_counts(job: Job) -> bool:
