@@ -48,7 +48,8 @@ def values(finding):
         ({"supply.earthing": None}, OPEN, ("supply.earthing",)),
         ({"charge_point.outdoors": None}, OPEN, ("charge_point.outdoors",)),
         ({"supply.declared_v": 400.0}, OPEN, ("supply.declared_v",)),
-        ({**NONE, "charge_point.outdoors": False}, NOT_ASKED, ()),
+        ({**NONE, "charge_point.outdoors": False}, JUDGE, ()),
+        ({"charge_point.outdoors": False}, NOT_ASKED, ()),
         ({**NONE, "supply.earthing": "TT"}, NOT_ASKED, ()),
         ({**NONE, **OWN}, NOT_ASKED, ()),
     ],
@@ -68,7 +69,7 @@ def test_provision_shows_the_limits_and_what_to_verify():
 
 def test_without_a_device_all_of_the_voltage_stands_on_the_car():
     finding = open_pen_provision(house(NONE))
-    assert "up to 230 V would stand on it; 70 V may" in finding.says
+    assert "up to 230 V on the car's metalwork; the limit is 70 V" in finding.says
 
 
 def test_tn_s_counts_as_pme_unless_the_operator_says_otherwise():

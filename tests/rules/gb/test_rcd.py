@@ -3,6 +3,7 @@
 import pytest
 from jobs import house
 
+from ampwright.job.record import Rcd
 from ampwright.rules.gb.rcd import (
     rcd_additional_protection,
     rcd_bidirectional,
@@ -32,7 +33,7 @@ def upstream(**fields):
         ({}, MET, ()),
         ({"circuit.rcd.idn_ma": 30.1}, NOT_MET, ()),
         (NO_RCD, NOT_MET, ()),
-        ({**NO_RCD, **rcd("charge_point.rcd", idn_ma=30.0)}, MET, ()),
+        ({**NO_RCD, **rcd("charge_point.rcd", idn_ma=30.0, delayed=False)}, MET, ()),
         ({**NO_RCD, **upstream(idn_ma=30.0)}, NOT_MET, ()),
         ({"circuit.rcd.idn_ma": None}, OPEN, ("circuit.rcd.idn_ma",)),
         ({**NO_RCD, "charge_point.rcd.fitted": None}, OPEN, ("charge_point.rcd.fitted",)),
@@ -45,9 +46,9 @@ def test_additional_protection_wants_an_own_rcd_of_30_ma(changes, verdict, needs
 
 
 def test_additional_protection_says_both_numbers():
-    assert rcd_additional_protection(house()).says == "The RCD at the board acts at 30 mA; 30 mA may be."
+    assert rcd_additional_protection(house()).says == "The RCD at the board acts at 30 mA; the limit is 30 mA."
     coarse = rcd_additional_protection(house({"circuit.rcd.idn_ma": 100.0}))
-    assert coarse.says == "The RCD at the board acts at 100 mA; 30 mA may be."
+    assert coarse.says == "The RCD at the board acts at 100 mA; the limit is 30 mA."
 
 
 @pytest.mark.parametrize(
@@ -161,3 +162,19 @@ def test_feeding_back_names_the_source_and_carries_its_caution():
     finding = rcd_bidirectional(house({**ROOF, "circuit.rcd.bidirectional": False}))
     assert "solar panels can feed back" in finding.says
     assert finding.cautions == ("two_supplies",)
+
+
+def test_a_delayed_rcd_gives_no_additional_protection():
+    # 415.1.1: an undelayed 30 mA device
+    finding = rcd_additional_protection(house({"circuit.rcd.delayed": True}))
+    assert finding.verdict is Verdict.NOT_MET
+    assert "is time-delayed: that gives no additional protection" in finding.says
+    assert rcd_additional_protection(house({"circuit.rcd.delayed": None})).needs == ("circuit.rcd.delayed",)
+
+
+@pytest.mark.parametrize(
+    ("both_ways", "verdict"), [(True, Verdict.MET), (False, Verdict.NOT_MET), (None, Verdict.NOT_YET_KNOWN)]
+)
+def test_solar_feeds_back_through_an_rcd_further_up(both_ways, verdict):
+    upstream = Rcd(fitted=True, type="A", idn_ma=100.0, poles=2, delayed=True, bidirectional=both_ways)
+    assert rcd_bidirectional(house({"installation.upstream_rcd": upstream})).verdict is verdict

@@ -32,6 +32,10 @@ OPEN_PEN = "charge_point.open_pen"
 def open_pen_provision(job: Job) -> Finding:
     """A device must take the car off within seconds, or an electrode hold it below the touch limit."""
     other = _not_on_pme(job)
+    on_pme = job.supply.earthing != "TT" and job.circuit.earthed_by != "own electrode"
+    if on_pme and job.charge_point.outdoors is False and job.charge_point.open_pen == "none":
+        says = "No open-PEN device: that will do only if the lead cannot reach a car outside. Say how it cannot."
+        return for_the_designer(says, Working())
     if other is not None:
         return other
     if job.charge_point.open_pen is None:
@@ -167,7 +171,7 @@ def _full_voltage(job: Job) -> Finding:
     limit_v = sheet.fact("Umax", constant("gb/open_pen", "touch_limit"))
     sheet.remark("One line drawing and no earth but the broken one: all of the voltage stands on the metalwork.")
     sheet.step("Utouch = U0", u0_v)
-    says = f"Nothing takes the car off or holds it down: up to {u0_v:g} V would stand on it; {limit_v:g} V may."
+    says = f"No open-PEN device and no electrode: up to {u0_v:g} V on the car's metalwork; the limit is {limit_v:g} V."
     return settled(False, says, sheet)
 
 

@@ -21,20 +21,24 @@ def rcd_additional_protection(job: Job) -> Finding:
     """One at the board for this circuit alone or one in the unit will do; one shared further up will not."""
     sheet = Working()
     sheet.fact("Idnmax", constant("gb/protection_limits", "additional_protection_to"))
-    found, gaps = _one_that(job, _sensitive)
+    found, gaps = _one_that(job, _additional)
     if found:
         rcd: Rcd = at(job, found)
         sheet.given("Idn", seen(rcd.idn_ma), f"the RCD {WHERE[found]}")
-        says = f"The RCD {WHERE[found]} acts at {rcd.idn_ma:g} mA; {_limit_ma():g} mA may be."
+        says = f"The RCD {WHERE[found]} acts at {rcd.idn_ma:g} mA; the limit is {_limit_ma():g} mA."
         return settled(True, says, sheet)
     if gaps:
         return ask(*gaps)
     fitted = _fitted(job)
     if not fitted:
-        says = f"The charge point has no RCD of its own; one of {_limit_ma():g} mA or less is wanted."
+        says = f"The charge point has no RCD of its own; one of {_limit_ma():g} mA or less is needed."
+        return settled(False, says, sheet)
+    late = [path for path in fitted if at(job, path).delayed]
+    if late:
+        says = f"The {_ma(at(job, late[0]))} RCD {WHERE[late[0]]} is time-delayed: that gives no additional protection."
         return settled(False, says, sheet)
     says = ", ".join(f"the RCD {WHERE[path]} acts at {at(job, path).idn_ma:g} mA" for path in fitted)
-    return settled(False, f"{says[0].upper()}{says[1:]}; {_limit_ma():g} mA may be.", sheet)
+    return settled(False, f"{says[0].upper()}{says[1:]}; the limit is {_limit_ma():g} mA.", sheet)
 
 
 @regulation(asks="Does the RCD see the kind of current that a car may leak?",
@@ -126,13 +130,13 @@ def rcd_selectivity(job: Job) -> Finding:
 @regulation(asks="Can every RCD bear current flowing back through it?",
             needs=("charge_point.sends_power_back",))  # fmt: skip
 def rcd_bidirectional(job: Job) -> Finding:
-    """Where the car or a source on the circuit feeds back, a device marked for one direction may fail."""
+    """Where the car or a source feeds back through it, a device marked for one direction may fail."""
     sources = {"solar panels": "generation", "a battery": "storage"}
     feeding = [name for name, path in sources.items() if at(job, path).fitted and at(job, path).on_charge_point_circuit]
     feeding += ["the car"] if job.charge_point.sends_power_back else []
     if not feeding:
         gaps = tuple(gap for path in sources.values() for gap in _source_gaps(job, path))
-        return ask(*gaps) if gaps else does_not_apply("Nothing on the charge point's circuit feeds power back.")
+        return ask(*gaps) if gaps else _through_upstream(job, sources)
     every = (*OWN, UPSTREAM)
     one_way = [path for path in every if at(job, path).fitted and at(job, path).bidirectional is False]
     if one_way:
@@ -146,6 +150,21 @@ def rcd_bidirectional(job: Job) -> Finding:
         return does_not_apply("No RCD stands on the charge point's circuit.")
     says = f"{feeding[0]} can feed back, and every RCD in the way is made for both directions."
     return settled(True, f"{says[0].upper()}{says[1:]}", Working(), ("two_supplies",))
+
+
+def _through_upstream(job: Job, sources: dict[str, str]) -> Finding:
+    """What feeds the house from another circuit sends its surplus back through an RCD further up."""
+    upstream, names = job.installation.upstream_rcd, [name for name, path in sources.items() if at(job, path).fitted]
+    if not names:
+        return does_not_apply("Nothing in the house feeds power back.")
+    gaps = _direction_gaps(upstream, UPSTREAM)
+    if gaps:
+        return ask(*gaps, says=f"Whatever {names[0]} does not leave in the house goes back through an RCD further up.")
+    if not upstream.fitted:
+        return does_not_apply("Nothing on the charge point's circuit feeds power back, and no RCD is shared.")
+    says = f"The RCD further up is made for {'both directions' if upstream.bidirectional else 'one direction'}"
+    says = f"{says}, and {names[0]} can feed back through it if connected behind it."
+    return settled(upstream.bidirectional is True, says, Working(), ("two_supplies",))
 
 
 def _graded(job: Job, own_ma: float) -> Finding:
@@ -214,6 +233,14 @@ def _sensitive(rcd: Rcd, path: str) -> Answer:
     if rcd.idn_ma is None:
         return False, (f"{path}.idn_ma",)
     return rcd.idn_ma <= _limit_ma(), ()
+
+
+def _additional(rcd: Rcd, path: str) -> Answer:
+    """Whether it gives additional protection: small enough, and without delay."""
+    small, gaps = _sensitive(rcd, path)
+    if not small or rcd.delayed:
+        return False, gaps
+    return (True, ()) if rcd.delayed is False else (False, (f"{path}.delayed",))
 
 
 def _idn_gaps(rcd: Rcd, path: str) -> tuple[str, ...]:
