@@ -8,6 +8,7 @@ from ampwright.rules.gb import (
     earthing,
     equipment,
     labels,
+    measured,
     network,
     overload,
     own_earth,
@@ -64,5 +65,8 @@ GB = Book(
         surroundings.drilling_hazards,
         planning.planning_permission,
         labels.labels_to_fix,
+        measured.polarity_is_right,
+        measured.insulation_is_sound,
+        measured.rcd_trips_in_time,
     ),
 )

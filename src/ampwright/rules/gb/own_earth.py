@@ -26,10 +26,9 @@ def supply_earth_kept_off(job: Job) -> Finding:
         return ask(*gaps)
     sheet = Working()
     sheet.remark("Cut the armour at an insulated gland or an insulating enclosure.")
-    sheet.remark("Leave an earth core from the house's board, and the screen of a data cable, unconnected at the car's end.")
-    paths = [f"{_path(section)} of {section.name}" for section in job.route if _path(section)]
-    says = f"{' and '.join(paths)} can carry the house's earth to the car; say where each is cut." if paths else (
-        "No section has armour or an earth core; see that no pipe or data screen joins the two earths.")  # fmt: skip
+    sheet.remark("Leave an earth core from the house's board, and a data cable's screen, unconnected at the car's end.")
+    paths = " and ".join(f"{_path(section)} of {section.name}" for section in job.route)
+    says = f"{paths} can carry the house's earth to the car; say where each is cut."
     return for_the_designer(f"{says[0].upper()}{says[1:]}", sheet, ("keep_earths_apart",))
 
 
