@@ -1,11 +1,11 @@
-"""supply_earth_as_declared and supply_earth_kept_off."""
+"""The supply's earth, its bonding, and an electrode kept off it."""
 
 import pytest
 from jobs import house
 
 from ampwright.reading import assumed, measured
 from ampwright.rules.gb.own_earth import supply_earth_kept_off
-from ampwright.rules.gb.supply_earth import supply_earth_as_declared
+from ampwright.rules.gb.supply_earth import main_bonding_in_place, supply_earth_as_declared
 from ampwright.working import Verdict
 
 OWN = {"circuit.earthed_by": "own electrode"}
@@ -55,3 +55,26 @@ def test_every_path_for_the_house_s_earth_is_named():
         "the house's earth to the car; say where each is cut."
     )
     assert finding.cautions == ("keep_earths_apart",)
+
+
+# Table 54.8: 10 mm² to a neutral of 35 mm² (seen in a copy), 16 mm² to 50 mm² (memory)
+@pytest.mark.parametrize(
+    ("bonding", "tails", "verdict"),
+    [
+        (measured(10), measured(25), Verdict.MET),
+        (measured(10), measured(35), Verdict.MET),
+        (measured(10), measured(36), Verdict.NOT_MET),
+        (measured(6), measured(16), Verdict.NOT_MET),
+        (assumed(6, 10, "the sheath is painted"), measured(25), Verdict.NOT_YET_KNOWN),
+        (None, measured(25), Verdict.NOT_YET_KNOWN),
+    ],
+)
+def test_bonding_goes_by_the_neutral(bonding, tails, verdict):
+    job = house({"installation.main_bonding_mm2": bonding, "supply.tails.size_mm2": tails})
+    assert main_bonding_in_place(job).verdict is verdict
+
+
+def test_bonding_says_both_sizes_and_leaves_tt_to_the_designer():
+    job = house({"installation.main_bonding_mm2": measured(6)})
+    assert main_bonding_in_place(job).says == "The main bonding is 6 mm²; the least is 10 mm² for 25 mm² tails."
+    assert main_bonding_in_place(house({"supply.earthing": "TT"})).verdict is Verdict.FOR_THE_DESIGNER

@@ -39,6 +39,7 @@ GB = Book(
         voltage_drop.voltage_drop,
         voltage_drop.open_pen_voltage_window,
         supply_earth.supply_earth_as_declared,
+        supply_earth.main_bonding_in_place,
         shock.disconnection_in_time,
         shock.measured_loop_in_limits,
         shock.rcd_fault_protection_tt,
