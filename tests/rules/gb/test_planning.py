@@ -56,6 +56,22 @@ def test_the_highway_counts_until_the_order_of_2025(mounting, day, verdict):
 
 def test_says_both_numbers_and_the_conditions():
     finding = planning_permission(house({CASING: measured(0.25)}))
-    assert finding.says == "The casing is 0.25 m³; 0.2 m³ may be on a wall."
+    assert finding.says == "The casing is 0.25 m³; the limit on a wall is 0.2 m³."
     assert any("conservation area" in step.formula for step in finding.working)
-    assert "Wales has its own orders" in planning_permission(house({"site.nation": "Wales"})).says
+    assert "Northern Ireland has its own orders" in planning_permission(house({"site.nation": "Northern Ireland"})).says
+
+
+# SI 2019/330 (W. 80) Class D: 0.2 m³; SSI 2023/35 and planning circular 2/2024, Class 9E: 0.5 m³
+@pytest.mark.parametrize(("nation", "most_m3"), [("Wales", 0.2), ("Scotland", 0.5)])
+def test_other_nations_have_their_own_figures(nation, most_m3):
+    job = {"site.nation": nation}
+    fits = planning_permission(house({**job, "charge_point.casing_m3": measured(most_m3)}))
+    assert fits.verdict is Verdict.FOR_THE_DESIGNER
+    assert "within 2 m of a highway" in fits.says
+    larger = planning_permission(house({**job, "charge_point.casing_m3": measured(most_m3 + 0.01)}))
+    assert larger.verdict is Verdict.NOT_MET
+
+
+def test_a_welsh_job_before_the_order_has_no_figure():
+    job = house({"site.nation": "Wales", "date": datetime.date(2019, 3, 31)})
+    assert "gives no figure for that day" in planning_permission(job).says

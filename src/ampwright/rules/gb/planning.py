@@ -34,7 +34,7 @@ def planning_permission(job: Job) -> Finding:
     highway = _in_force(job, key, "outlet_near_highway" if on_wall else "upstand_near_highway")
     if highway is None or finding.verdict is not Verdict.MET:
         return finding
-    says = f"{finding.says} On the day of this job nothing within {highway.value:g} m of a highway was allowed."
+    says = f"{finding.says} But nothing within {highway.value:g} m of a highway is allowed on the day of this job."
     return for_the_designer(f"{says} Measure to it.", sheet)
 
 
@@ -56,7 +56,7 @@ def _wall(job: Job, nation: str, sheet: Working) -> Finding:
         return _no_figure(sheet)
     if casing is None:
         return ask("charge_point.casing_m3")
-    says = f"The casing is {casing.high:.3g} m³; {limit.value:g} m³ may be on a wall."
+    says = f"The casing is {casing.high:.3g} m³; the limit on a wall is {limit.value:g} m³."
     return _held(job, "charge_point.casing_m3", casing, ("Vcase", "Vcasemax"), limit, says, sheet)
 
 
@@ -67,7 +67,7 @@ def _post(job: Job, nation: str, sheet: Working) -> Finding:
         return _no_figure(sheet)
     if height is None:
         return ask("charge_point.post_height_m")
-    says = f"The post is {height.high:.3g} m high; {limit.value:g} m may be at a house, one for each parking space."
+    says = f"The post is {height.high:.3g} m; the limit at a home is {limit.value:g} m, one for each parking space."
     return _held(job, "charge_point.post_height_m", height, ("hpost", "hpostmax"), limit, says, sheet)
 
 
