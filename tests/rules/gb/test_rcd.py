@@ -178,3 +178,10 @@ def test_a_delayed_rcd_gives_no_additional_protection():
 def test_solar_feeds_back_through_an_rcd_further_up(both_ways, verdict):
     upstream = Rcd(fitted=True, type="A", idn_ma=100.0, poles=2, delayed=True, bidirectional=both_ways)
     assert rcd_bidirectional(house({"installation.upstream_rcd": upstream})).verdict is verdict
+
+
+@pytest.mark.parametrize(("phases", "poles", "hinted"), [(1, 1, True), (3, 2, False)])
+def test_one_module_is_named_only_where_one_pole_is_broken(phases, poles, hinted):
+    finding = rcd_breaks_all_live(house({"charge_point.phases": phases, "circuit.rcd.poles": poles}))
+    assert finding.verdict is Verdict.NOT_MET
+    assert ("one module" in finding.says) is hinted

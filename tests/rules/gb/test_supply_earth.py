@@ -33,6 +33,8 @@ def test_a_failing_supply_earth_says_stop():
     finding = supply_earth_as_declared(house({"supply.ze_ohm": measured(5)}))
     assert finding.says == "Ze is 5 Ω; the operator's usual figure for TN-C-S is 0.35 Ω."
     assert finding.cautions == ("supply_earth_fault",)
+    unread = supply_earth_as_declared(house({"supply.ze_ohm": assumed(0.2, 0.5, "not read yet")}))
+    assert unread.cautions == ()
 
 
 @pytest.mark.parametrize(

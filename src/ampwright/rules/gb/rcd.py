@@ -99,7 +99,8 @@ def rcd_breaks_all_live(job: Job) -> Finding:
         return does_not_apply(f"The charge point has no RCD of {_limit_ma():g} mA or less to judge.")
     poles = sheet.given("npole", seen(at(job, fitted[0]).poles), f"the RCD {WHERE[fitted[0]]}")
     says = f"The RCD {WHERE[fitted[0]]} breaks {poles:g} of {live:g} live conductors."
-    return settled(False, f"{says} A device of one module often switches the line alone.", sheet)
+    hint = " A device of one module often switches the line alone." if poles == 1 else ""
+    return settled(False, f"{says}{hint}", sheet)
 
 
 @regulation(asks="Does an RCD further up leave the charge point's own RCD to act, and stay sound itself?",

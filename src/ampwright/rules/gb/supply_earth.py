@@ -23,7 +23,7 @@ def supply_earth_as_declared(job: Job) -> Finding:
         worst=worst_ohm <= declared_ohm,
         says=f"Ze is {worst_ohm:g} Ω; the operator's usual figure for {job.supply.earthing} is {declared_ohm:g} Ω.",
         sheet=sheet,
-        cautions=() if worst_ohm <= declared_ohm else ("supply_earth_fault",),
+        cautions=("supply_earth_fault",) if ze.low > declared_ohm else (),
     )
 
 
