@@ -49,6 +49,7 @@ def values(finding):
         ({"charge_point.outdoors": None}, OPEN, ("charge_point.outdoors",)),
         ({"supply.declared_v": 400.0}, OPEN, ("supply.declared_v",)),
         ({**NONE, "charge_point.outdoors": False}, JUDGE, ()),
+        ({"charge_point.open_pen": None, "charge_point.outdoors": False}, JUDGE, ()),
         ({"charge_point.outdoors": False}, NOT_ASKED, ()),
         ({**NONE, "supply.earthing": "TT"}, NOT_ASKED, ()),
         ({**NONE, **OWN}, NOT_ASKED, ()),

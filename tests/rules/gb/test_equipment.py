@@ -129,3 +129,10 @@ def test_enclosure_takes_knocks(code, guarded, verdict, needs):
 def test_knocks_say_both_codes():
     finding = enclosure_takes_knocks(house({"charge_point.ik": "IK06"}))
     assert finding.says == "The enclosure is IK06; IK07 or a guard is wanted."
+
+
+@pytest.mark.parametrize(("poles", "verdict"), [(1, Verdict.FOR_THE_DESIGNER), (None, Verdict.FOR_THE_DESIGNER),
+                                                (2, Verdict.MET)])  # fmt: skip
+def test_on_an_electrode_the_neutral_must_be_cut_off_too(poles, verdict):
+    job = {"supply.earthing": "TT", "circuit.local_isolator": False, "circuit.rcd.poles": poles}
+    assert isolation_provided(house(job)).verdict is verdict

@@ -33,8 +33,8 @@ def open_pen_provision(job: Job) -> Finding:
     """A device must take the car off within seconds, or an electrode hold it below the touch limit."""
     other = _not_on_pme(job)
     on_pme = job.supply.earthing != "TT" and job.circuit.earthed_by != "own electrode"
-    if on_pme and job.charge_point.outdoors is False and job.charge_point.open_pen == "none":
-        says = "No open-PEN device: that will do only if the lead cannot reach a car outside. Say how it cannot."
+    if on_pme and job.charge_point.outdoors is False and job.charge_point.open_pen in (None, "none"):
+        says = "Without an open-PEN device the lead must not be able to reach a car outside. Say how it cannot."
         return for_the_designer(says, Working())
     if other is not None:
         return other

@@ -7,6 +7,7 @@ import re
 from ampwright.facts import look_up_text
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
+from ampwright.rules.gb.parts.loop import EARTHED, on_electrode
 from ampwright.rules.regulation import (
     Finding,
     ask,
@@ -45,6 +46,13 @@ def isolation_provided(job: Job) -> Finding:
     gaps = unseen(job, paths) or (unseen(job, _MEANS) if on_circuit else unseen(job, _MEANS[1:]))
     if gaps:
         return ask(*gaps)
+    electrode = on_electrode(job)
+    if electrode is None:
+        return ask(*unseen(job, EARTHED))
+    rcd = job.circuit.rcd
+    if electrode and not (rcd.fitted and rcd.poles in (2, 4)):
+        says = "On an electrode the neutral must be cut off too, and the device at the board is not known to do so."
+        return for_the_designer(says, sheet, cautions)
     says = f"The circuit's own device at the board cuts the charge point off, locked off{_and_what(sources)}."
     return settled(True, says, sheet, cautions)
 
