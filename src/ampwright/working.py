@@ -153,6 +153,18 @@ def shown(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def up(value: float, decimals_count: int = 2) -> str:
+    """A number in words, never below the number itself: 1.371 is 1.38, so that a sentence cannot flatter."""
+    step = 10**decimals_count
+    return f"{math.ceil(value * step - 1e-9) / step:.{decimals_count}f}"
+
+
+def down(value: float, decimals_count: int = 2) -> str:
+    """A limit in words, never above the limit itself."""
+    step = 10**decimals_count
+    return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"
+
+
 @lru_cache(maxsize=1024)
 def _compiled(expression: str) -> CodeType:
     tree = ast.parse(expression, mode="eval")

@@ -11,10 +11,9 @@ from ampwright.facts import look_up
 from ampwright.physics.conductors import resistance_ohm
 from ampwright.physics.faults import adiabatic_mm2, fault_current_a, max_zs_ohm
 from ampwright.reading import measured
-from ampwright.rules.gb.parts.loop import down, up
 from ampwright.rules.gb.protective_conductor import armour_as_protective_conductor, protective_conductor_size
 from ampwright.rules.gb.shock import rcd_fault_protection_tt
-from ampwright.working import Verdict
+from ampwright.working import Verdict, down, up
 
 EXAMPLES = {each["id"]: each for each in json.loads(
     Path(__file__).with_name("worked_examples.json").read_text(encoding="utf-8"))}  # fmt: skip

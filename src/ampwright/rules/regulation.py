@@ -7,7 +7,7 @@ A rule is written once for known values; `needs` names the fields that it reads,
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from ampwright.facts import NoRow
@@ -52,9 +52,7 @@ class Regulation:
             sheet = Working()
             sheet.remark(str(end))
             return for_the_designer("The tables held here end before this job; take the value from the book.", sheet)
-        if finding.verdict is Verdict.NOT_YET_KNOWN and not finding.needs:
-            return Finding(finding.verdict, finding.says, loose(job, self.needs), finding.working, finding.cautions)
-        return finding
+        return open_where_loose(finding, job, self.needs)
 
 
 def regulation(*, asks: str, needs: tuple[str, ...] = ()) -> Callable[[Judge], Regulation]:
@@ -89,6 +87,13 @@ def weigh(*, best: bool, worst: bool, says: str, sheet: Working, cautions: tuple
         return Finding(Verdict.NOT_MET, says, (), sheet.steps, cautions)
     says = f"{says} That is the worst that the survey allows; at its best the answer is yes."
     return Finding(Verdict.NOT_YET_KNOWN, says, (), sheet.steps, cautions)
+
+
+def open_where_loose(finding: Finding, job: Job, paths: tuple[str, ...]) -> Finding:
+    """Name, of `paths`, the ranges that leave a finding open unless it names what it needs already."""
+    if finding.verdict is not Verdict.NOT_YET_KNOWN or finding.needs:
+        return finding
+    return replace(finding, needs=loose(job, paths))
 
 
 def settled(yes: bool, says: str, sheet: Working, cautions: tuple[str, ...] = ()) -> Finding:

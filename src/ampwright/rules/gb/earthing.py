@@ -11,18 +11,19 @@ from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
 from ampwright.rules.gb.parts.broken_pen import allowed_ohm, blind_spot_v, return_a, return_gaps, rods_wanted, touch_v
 from ampwright.rules.gb.parts.demand import LOADS
-from ampwright.rules.gb.parts.loop import EARTHED, ask_for, down, on_electrode, open_where_loose, up
+from ampwright.rules.gb.parts.loop import EARTHED, ask_for, not_on_electrode
 from ampwright.rules.iec.electrode import electrode_gaps, electrode_ohm, electrode_ranges
 from ampwright.rules.regulation import (
     Finding,
     ask,
     does_not_apply,
     for_the_designer,
+    open_where_loose,
     regulation,
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, down, up
 
 Terms = tuple[float, float, float]
 OPEN_PEN = "charge_point.open_pen"
@@ -88,11 +89,9 @@ def touch_voltage_open_pen(job: Job) -> Finding:
 @regulation(asks="Is the electrode low enough to stay as it is through drought and frost?")
 def electrode_resistance_stable(job: Job) -> Finding:
     """At its highest below the figure to which an electrode counts as stable; above it a person decides."""
-    electrode = on_electrode(job)
-    if electrode is None:
-        return ask(*unseen(job, EARTHED))
-    if not electrode:
-        return does_not_apply("The charge point is earthed by the supply, not by an electrode.")
+    other = not_on_electrode(job)
+    if other is not None:
+        return other
     if job.electrode.fitted is False:
         return does_not_apply("There is no electrode to judge.")
     gaps = (*unseen(job, ("electrode.fitted",)), *electrode_gaps(job))

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from ampwright.facts import constant, look_up
 from ampwright.job.record import Job
-from ampwright.rules.gb.parts.loop import open_where_loose
-from ampwright.rules.regulation import Finding, ask, does_not_apply, regulation, settled, weigh
+from ampwright.rules.regulation import Finding, ask, does_not_apply, open_where_loose, regulation, settled, weigh
 from ampwright.working import Working
 
 NOT_YET = "No measured value yet: the tests come after the work."

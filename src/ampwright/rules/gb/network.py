@@ -14,6 +14,7 @@ from ampwright.rules.gb.parts.demand import (
     CUTOUT,
     DEMAND,
     LOADS,
+    SURE,
     LineDemand,
     heaviest_house_a,
     limit_counted_a,
@@ -32,7 +33,6 @@ ANSWERS = (
     *CUTOUT, "supply.cutout.sound", "supply.looped", "supply.metered", "supply.upgrade_known_needed",
     "charge_point.meets_standards", "charge_point.sends_power_back",
 )  # fmt: skip
-SURE = ("seen by the operator", "operator's record")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,12 +10,11 @@ from ampwright.job.record import Cable, Generation, Job, Storage
 from ampwright.reading import BEST, WORST, End
 from ampwright.rules.gb.parts.carrying import BURIED, WHERE_LAID, carrying_gaps, carrying_open, weakest_section
 from ampwright.rules.gb.parts.demand import within
-from ampwright.rules.gb.parts.loop import ask_for, down
+from ampwright.rules.gb.parts.loop import ARMOURED, ask_for
 from ampwright.rules.gb.parts.route import design_current_a, design_current_basis, design_current_if_locked_a
 from ampwright.rules.regulation import Finding, ask, for_the_designer, regulation, seen, settled, weigh
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, down
 
-ARMOURED = ("armoured_70c", "armoured_90c")
 COUNTED = (*ARMOURED, "multicore_70c")
 AS_CORE = ("core", "core and armour")
 SINGLES = ("singles_70c", "singles_90c")

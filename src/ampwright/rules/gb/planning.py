@@ -3,16 +3,46 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import dataclass
 
 from ampwright.facts import look_up, rows
+from ampwright.job.paths import at
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.rules.gb.parts.loop import open_where_loose
-from ampwright.rules.regulation import Finding, ask, for_the_designer, regulation, seen, settled, weigh
+from ampwright.rules.regulation import (
+    Finding,
+    ask,
+    for_the_designer,
+    open_where_loose,
+    regulation,
+    seen,
+    settled,
+    weigh,
+)
 from ampwright.working import Fact, Verdict, Working
 
 _TABLE = "gb/planning"
 _PROTECTED = {"site.listed": "the curtilage of a listed building", "site.scheduled_monument": "a scheduled monument"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mounted:
+    """What an order limits of a charge point mounted one way: its rows, the field, the symbols and the sentence."""
+
+    topic: str
+    near: str
+    path: str
+    symbols: tuple[str, str]
+    says: str
+
+
+_MOUNTED = {
+    "wall": Mounted("outlet_casing", "outlet_near_highway", "charge_point.casing_m3", ("Vcase", "Vcasemax"),
+                    "The casing is {has:.3g} m³; the limit on a wall is {limit:g} m³."),
+    "post": Mounted("upstand_height_at_house", "upstand_near_highway", "charge_point.post_height_m",
+                    ("hpost", "hpostmax"),
+                    "The post is {has:.3g} m; the limit at a home is {limit:g} m, one for each parking space."),
+}  # fmt: skip
 
 
 @regulation(asks="May the charge point be put up without a planning application?", needs=("site.nation",))
@@ -29,9 +59,9 @@ def planning_permission(job: Job) -> Finding:
         return protected
     if job.charge_point.mounting is None:
         return ask("charge_point.mounting")
-    on_wall = job.charge_point.mounting == "wall"
-    finding = _wall(job, key, sheet) if on_wall else _post(job, key, sheet)
-    highway = _in_force(job, key, "outlet_near_highway" if on_wall else "upstand_near_highway")
+    mounted = _MOUNTED[job.charge_point.mounting]
+    finding = _sized(job, key, mounted, sheet)
+    highway = _in_force(job, key, mounted.near)
     if highway is None or finding.verdict is not Verdict.MET:
         return finding
     says = f"{finding.says} But nothing within {highway.value:g} m of a highway is allowed on the day of this job."
@@ -49,39 +79,19 @@ def _protected(job: Job) -> Finding | None:
     return ask(*gaps) if gaps else None
 
 
-def _wall(job: Job, nation: str, sheet: Working) -> Finding:
-    casing = job.charge_point.casing_m3
-    limit = _in_force(job, nation, "outlet_casing")
+def _sized(job: Job, nation: str, mounted: Mounted, sheet: Working) -> Finding:
+    limit = _in_force(job, nation, mounted.topic)
     if limit is None:
-        return _no_figure(sheet)
-    if casing is None:
-        return ask("charge_point.casing_m3")
-    says = f"The casing is {casing.high:.3g} m³; the limit on a wall is {limit.value:g} m³."
-    return _held(job, "charge_point.casing_m3", casing, ("Vcase", "Vcasemax"), limit, says, sheet)
-
-
-def _post(job: Job, nation: str, sheet: Working) -> Finding:
-    height = job.charge_point.post_height_m
-    limit = _in_force(job, nation, "upstand_height_at_house")
-    if limit is None:
-        return _no_figure(sheet)
-    if height is None:
-        return ask("charge_point.post_height_m")
-    says = f"The post is {height.high:.3g} m; the limit at a home is {limit.value:g} m, one for each parking space."
-    return _held(job, "charge_point.post_height_m", height, ("hpost", "hpostmax"), limit, says, sheet)
-
-
-def _held(job: Job, path: str, value: Reading, symbols: tuple[str, str], limit: Fact, says: str,
-          sheet: Working) -> Finding:  # fmt: skip
-    sheet.given(symbols[0], value.high, value.basis)
-    allowed = sheet.fact(symbols[1], limit)
-    return open_where_loose(
-        weigh(best=value.low <= allowed, worst=value.high <= allowed, says=says, sheet=sheet), job, (path,)
-    )
-
-
-def _no_figure(sheet: Working) -> Finding:
-    return for_the_designer("The order held here gives no figure for that day: ask the planning authority.", sheet)
+        return for_the_designer("The order held here gives no figure for that day: ask the planning authority.", sheet)
+    value: Reading | None = at(job, mounted.path)
+    if value is None:
+        return ask(mounted.path)
+    has, most = mounted.symbols
+    sheet.given(has, value.high, value.basis)
+    allowed = sheet.fact(most, limit)
+    says = mounted.says.format(has=value.high, limit=allowed)
+    finding = weigh(best=value.low <= allowed, worst=value.high <= allowed, says=says, sheet=sheet)
+    return open_where_loose(finding, job, (mounted.path,))
 
 
 def _put_conditions(job: Job, sheet: Working) -> None:

@@ -22,6 +22,7 @@ from ampwright.rules.gb.parts.adiabatic import (
     sizes,
     weakest,
 )
+from ampwright.rules.gb.parts.demand import SURE
 from ampwright.rules.gb.parts.loop import (
     BREAKERS,
     LOOP,
@@ -31,8 +32,6 @@ from ampwright.rules.gb.parts.loop import (
     device_gaps,
     device_words,
     loop_gaps,
-    open_where_loose,
-    up,
 )
 from ampwright.rules.gb.parts.route import CPCS, put_heading
 from ampwright.rules.regulation import (
@@ -40,17 +39,17 @@ from ampwright.rules.regulation import (
     ask,
     does_not_apply,
     for_the_designer,
+    open_where_loose,
     regulation,
     seen,
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, up
 
 SECTIONS = ("route[].cable.kind", "route[].cable.size_mm2", *CPCS)
 SLOW = "does not clear this fault soon enough to reckon"
 BACKED = ("supply.pfc_ka", "supply.cutout.rating_a")
-SURE = ("seen by the operator", "operator's record")
 IN_CONDUIT_OR_TRUNKING = ("A", "B")
 
 
@@ -80,10 +79,12 @@ def protective_conductor_size(job: Job) -> Finding:
     def by_sum(fault: Fault) -> bool:
         return fault.time_s is not None and share(sizes(job, fault)) <= 1
 
-    def stands(fault: Fault) -> bool:
-        return by_sum(fault) or (at_once(job, fault) and _class_covers(job))
-
     failing = [each for each in allowed.every if not by_sum(each)]
+    covers = bool(failing) and _class_covers(job)
+
+    def stands(fault: Fault) -> bool:
+        return by_sum(fault) or (covers and at_once(job, fault))
+
     if failing and all(at_once(job, each) for each in failing):
         return _by_class(job, allowed, stands, says, sheet)
     return _weighed(job, allowed, stands, says, sheet)

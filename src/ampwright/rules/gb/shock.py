@@ -16,12 +16,10 @@ from ampwright.rules.gb.parts.loop import (
     device_gaps,
     device_row,
     device_words,
-    down,
     earth_loop_ohm,
     loop_gaps,
+    not_on_electrode,
     on_electrode,
-    open_where_loose,
-    up,
 )
 from ampwright.rules.iec.electrode import electrode_gaps, electrode_ohm, electrode_ranges
 from ampwright.rules.regulation import (
@@ -29,12 +27,13 @@ from ampwright.rules.regulation import (
     ask,
     does_not_apply,
     for_the_designer,
+    open_where_loose,
     regulation,
     seen,
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, down, up
 
 
 @regulation(asks="Will a fault to earth at the charge point be cleared in time?")
@@ -99,11 +98,9 @@ def measured_loop_in_limits(job: Job) -> Finding:
 @regulation(asks="Is the electrode low enough for the RCD to clear an earth fault in time?")
 def rcd_fault_protection_tt(job: Job) -> Finding:
     """Hold the electrode at its highest to 50 V over the rated residual current, and the RCD to the time allowed."""
-    electrode = on_electrode(job)
-    if electrode is None:
-        return ask(*unseen(job, EARTHED))
-    if not electrode:
-        return does_not_apply("The charge point is earthed by the supply, not by an electrode.")
+    other = not_on_electrode(job)
+    if other is not None:
+        return other
     if job.electrode.fitted is False:
         return settled(False, "The charge point is to be earthed by an electrode, and there is none.", Working())
     gaps = (*unseen(job, ("electrode.fitted", "circuit.device.rating_a")), *electrode_gaps(job),

@@ -7,9 +7,16 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.rules.gb.parts.carrying import BURIED
-from ampwright.rules.gb.parts.loop import down, open_where_loose
-from ampwright.rules.regulation import Finding, ask, does_not_apply, for_the_designer, regulation, weigh
-from ampwright.working import Fact, Working
+from ampwright.rules.regulation import (
+    Finding,
+    ask,
+    does_not_apply,
+    for_the_designer,
+    open_where_loose,
+    regulation,
+    weigh,
+)
+from ampwright.working import Fact, Working, down
 
 _GAS = "gb/gas_separation"
 _PIPE = "site.gas.pipe_to_cable_mm"

@@ -108,7 +108,7 @@ class Faults:
 
 def at_once(job: Job, fault: Fault) -> bool:
     """Whether a circuit-breaker trips at once on this fault, so that its energy class bounds the heat."""
-    return job.circuit.device.kind in BREAKERS and fault.time_s is not None and not fault.by_rcd
+    return in_breaker(job) and fault.time_s is not None and not fault.by_rcd
 
 
 def faults(job: Job, sheet: Working) -> Faults:

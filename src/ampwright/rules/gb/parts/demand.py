@@ -19,6 +19,7 @@ from ampwright.rules.regulation import Finding, ask, seen
 from ampwright.working import Verdict, Working
 
 DEMAND = ("supply.phases", "installation.loads", "charge_point.rated_a", "charge_point.phases")
+SURE = ("seen by the operator", "operator's record")
 CUTOUT = ("supply.cutout.rating_a", "supply.cutout.rating_known_by")
 LOADS = ("installation.loads[].current_a", "installation.loads[].power_w")
 _LIMIT = "charge_point.load_cap"

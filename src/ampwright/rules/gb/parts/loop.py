@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import replace
-
 from ampwright.facts import look_up
-from ampwright.job.paths import at, loose, unseen
+from ampwright.job.paths import at, unseen
 from ampwright.job.record import Device, Job, Rcd, Section
 from ampwright.physics.conductors import parallel_ohm
 from ampwright.physics.faults import loop_ohm
 from ampwright.reading import End
 from ampwright.rules.gb.parts.route import CABLES, CPCS, cpc_ohm, cpc_size_mm2, line_ohm, put_heading
-from ampwright.rules.regulation import Finding, ask, seen
-from ampwright.working import Verdict, Working
+from ampwright.rules.regulation import Finding, ask, does_not_apply, seen
+from ampwright.working import Working
 
 EARTHED = ("supply.earthing", "circuit.earthed_by")
 DEVICE = ("circuit.device.kind", "circuit.device.rating_a")
 LOOP = ("supply.ze_ohm", *CABLES, *CPCS)
 BREAKERS = ("mcb", "rcbo")
-_ARMOURED = ("armoured_70c", "armoured_90c")
+ARMOURED = ("armoured_70c", "armoured_90c")
 
 
 def on_electrode(job: Job) -> bool | None:
@@ -27,6 +24,14 @@ def on_electrode(job: Job) -> bool | None:
     if job.supply.earthing == "TT" or job.circuit.earthed_by == "own electrode":
         return True
     return None if unseen(job, EARTHED) else False
+
+
+def not_on_electrode(job: Job) -> Finding | None:
+    """Why a question about an electrode does not arise, or what must be known first; None where it does arise."""
+    electrode = on_electrode(job)
+    if electrode is None:
+        return ask(*unseen(job, EARTHED))
+    return None if electrode else does_not_apply("The charge point is earthed by the supply, not by an electrode.")
 
 
 def device_gaps(job: Job) -> tuple[str, ...]:
@@ -58,7 +63,7 @@ def cpc_gaps(job: Job) -> tuple[str, ...]:
     for number, section in enumerate(job.route):
         cable = section.cable
         if cable.cpc in ("armour", "core and armour"):
-            if cable.kind is not None and cable.kind not in _ARMOURED:
+            if cable.kind is not None and cable.kind not in ARMOURED:
                 gaps.append(f"route[{number}].cable.cpc")
             elif cable.cores_count is None:
                 gaps.append(f"route[{number}].cable.cores_count")
@@ -148,28 +153,9 @@ def circuit_rcd_gaps(job: Job) -> tuple[str, ...]:
     return unseen(job, (f"{path}.idn_ma", f"{path}.delayed"))
 
 
-def open_where_loose(finding: Finding, job: Job, paths: tuple[str, ...]) -> Finding:
-    """Name, of `paths`, the ranges that leave a finding open (for paths that only some jobs need)."""
-    if finding.verdict is not Verdict.NOT_YET_KNOWN or finding.needs:
-        return finding
-    return replace(finding, needs=loose(job, paths))
-
-
 def ask_for(gaps: tuple[str, ...]) -> Finding:
     """Ask for what is missing, once each, and say so where a protective conductor cannot be."""
     paths = tuple(dict.fromkeys(gaps))
     if any(path.endswith(".cpc") for path in paths):
         return ask(*paths, says="Say what the protective conductor is: armour only of an armoured cable.")
     return ask(*paths)
-
-
-def up(value: float, decimals_count: int = 2) -> str:
-    """A number in words, never below the number itself: 1.371 is 1.38, so that a sentence cannot flatter."""
-    step = 10**decimals_count
-    return f"{math.ceil(value * step - 1e-9) / step:.{decimals_count}f}"
-
-
-def down(value: float, decimals_count: int = 2) -> str:
-    """A limit in words, never above the limit itself."""
-    step = 10**decimals_count
-    return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"

@@ -20,9 +20,7 @@ CPCS = ("route[].cable.cpc",)
 
 def design_current_a(job: Job) -> float:
     """Ib: the charge point's rating, or a lower setting that the customer cannot raise."""
-    charge_point = job.charge_point
-    rated_a = seen(charge_point.rated_a)
-    return min(rated_a, seen(charge_point.set_a)) if _set_counts(job) else rated_a
+    return design_current_if_locked_a(job) if _set_counts(job) else seen(job.charge_point.rated_a)
 
 
 def design_current_basis(job: Job) -> str:
