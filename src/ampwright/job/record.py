@@ -112,6 +112,7 @@ class Cable:
     cores_count: Literal[2, 3, 4, 5] | None = None
     cpc: Cpc | None = None
     cpc_mm2: float | None = None
+    carries_data: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
