@@ -19,6 +19,7 @@ from importlib import resources
 from types import CodeType
 
 AGREEMENT = 1e-9
+Put = tuple[tuple[str, float], ...]
 _INDEXED = re.compile(r"^(\w+?)_(\d+)$")
 _FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt,
@@ -89,17 +90,33 @@ class Symbol:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One line of working. A line without a symbol is a remark in words, kept in `formula`."""
+    """One line of working. A line without a symbol is a remark in words, kept in `formula`.
+
+    `put` are the numbers that stood for the names in the formula.
+    """
 
     symbol: str
     value: float | None
     unit: str
     formula: str
-    filled: str
     source: str
     trust: Trust | None
     under: str
     row: str = ""
+    put: Put = ()
+
+    @property
+    def filled(self) -> str:
+        """The formula with its numbers in it; empty where there is nothing to fill in."""
+        values = dict(self.put)
+
+        def number(name: re.Match[str]) -> str:
+            value = values.get(name.group())
+            if value is None:
+                return name.group()
+            return f"({shown(value)})" if value < 0 else shown(value)
+
+        return re.sub(r"\b[A-Za-z]\w*\b", number, self.formula) if self.symbol else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +149,7 @@ def nomenclature() -> dict[str, Symbol]:
             for row in csv.DictReader(text.splitlines())}  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
 def symbol_for(name: str) -> Symbol:
     """The nomenclature's entry for a printed name; `Zs_2` is the second `Zs`.
 
@@ -165,7 +183,7 @@ def down(value: float, decimals_count: int = 2) -> str:
     return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=8192)
 def _compiled(expression: str) -> CodeType:
     tree = ast.parse(expression, mode="eval")
     for node in ast.walk(tree):
@@ -193,17 +211,17 @@ class Working:
 
     def remark(self, text: str) -> None:
         """A line in words."""
-        self._steps.append(Step("", None, "", text, "", "", None, self._under))
+        self._steps.append(Step("", None, "", text, "", None, self._under))
 
     def given(self, symbol: str, value: float, basis: str = "the job") -> float:
         """A number from the job (or a stated assumption); `basis` says where it comes from."""
-        self._put(symbol, value, formula="", filled="", source=basis, trust=None)
+        self._put(symbol, value, source=basis)
         return value
 
     def fact(self, symbol: str, fact: Fact) -> float:
         """A published number with its provenance."""
         row = f"{fact.table}: {fact.column} ({fact.row})"
-        self._put(symbol, fact.value, formula="", filled="", source=fact.where, trust=fact.trust, row=row)
+        self._put(symbol, fact.value, source=fact.where, trust=fact.trust, row=row)
         return fact.value
 
     def step(self, equation: str, value: float) -> float:
@@ -215,8 +233,9 @@ class Working:
         on_paper = self._evaluate(expression)
         if not math.isclose(on_paper, value, rel_tol=AGREEMENT, abs_tol=1e-12):
             raise WorkingError(f"{equation}: the print gives {on_paper!r} and the code {value!r}")
-        filled = re.sub(r"\b[A-Za-z]\w*\b", self._fill, expression)
-        self._put(symbol, value, formula=expression, filled=filled, source="", trust=None)
+        names = _compiled(expression).co_names
+        put = tuple((name, self._values[name]) for name in names if name in self._values)
+        self._put(symbol, value, formula=expression, put=put)
         return value
 
     def _evaluate(self, expression: str) -> float:
@@ -226,14 +245,8 @@ class Working:
         except NameError as missing:
             raise WorkingError(f"{expression!r}: {missing.name} is not on the sheet yet") from missing
 
-    def _fill(self, name: re.Match[str]) -> str:
-        value = self._values.get(name.group())
-        if value is None:
-            return name.group()
-        return f"({shown(value)})" if value < 0 else shown(value)
-
-    def _put(self, symbol: str, value: float, *, formula: str, filled: str, source: str,
-             trust: Trust | None, row: str = "") -> None:  # fmt: skip
+    def _put(self, symbol: str, value: float, *, formula: str = "", source: str = "", trust: Trust | None = None,
+             row: str = "", put: Put = ()) -> None:  # fmt: skip
         unit = symbol_for(symbol).unit
         self._values[symbol] = value
-        self._steps.append(Step(symbol, value, unit, formula, filled, source, trust, self._under, row))
+        self._steps.append(Step(symbol, value, unit, formula, source, trust, self._under, row, put))

@@ -46,6 +46,7 @@ def sources() -> dict[str, Row]:
     return {row["id"]: row for row in rows("sources")}
 
 
+@lru_cache(maxsize=8192)
 def look_up(table: str, column: str, **keys: Key) -> Fact:
     """The number in `column` of the one row that has these keys.
 

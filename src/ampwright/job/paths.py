@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from functools import lru_cache
 from typing import Any
 
 from ampwright.job.record import Job
@@ -69,8 +70,9 @@ def pattern_of(path: str) -> str:
     return re.sub(r"\[\d+\]", "[]", path)
 
 
-def _parts(path: str) -> list[tuple[str, str, str]]:
-    return [(found[1], found[2] or "", found[3] or "") for found in map(_whole, path.split("."))]
+@lru_cache(maxsize=4096)
+def _parts(path: str) -> tuple[tuple[str, str, str], ...]:
+    return tuple((found[1], found[2] or "", found[3] or "") for found in map(_whole, path.split(".")))
 
 
 def _whole(part: str) -> re.Match[str]:
