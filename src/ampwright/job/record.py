@@ -130,6 +130,7 @@ class Section:
     insulation_mm: Reading | None = None
     soil_k_m_per_w: Reading | None = None
     depth_m: Reading | None = None
+    outdoors: bool | None = None
     through: tuple[str, ...] = ()
 
 

@@ -8,7 +8,15 @@ from ampwright.facts import NoRow
 from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Cable, Generation, Job, Storage
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.carrying import BURIED, WHERE_LAID, carrying_gaps, carrying_open, weakest_section
+from ampwright.rules.gb.parts.carrying import (
+    BURIED,
+    WHERE_LAID,
+    carries_a,
+    carrying_gaps,
+    carrying_open,
+    section_gaps,
+    weakest_section,
+)
 from ampwright.rules.gb.parts.demand import within
 from ampwright.rules.gb.parts.loop import ARMOURED, ask_for
 from ampwright.rules.gb.parts.route import design_current_a, design_current_basis, design_current_if_locked_a
@@ -127,7 +135,7 @@ def cable_carries_device_rating(job: Job) -> Finding:
         return settled(False, f"{what} must not be buried: use armoured cable.", Working(), ("buried_services",))
     gaps = (*carrying_gaps(job), *_sharing_gaps(job), *_inverter_gaps(job))
     if gaps:
-        return ask(*gaps)
+        return _too_small_whatever_the_rest(job) or ask(*gaps)
     sheet, best_sheet = Working(), Working()
     fed_a, best_fed_a = _fed_a(job, WORST, sheet), _fed_a(job, BEST, best_sheet)
     best_a, best_name = weakest_section(job, BEST, best_sheet)
@@ -150,8 +158,26 @@ def cable_carries_device_rating(job: Job) -> Finding:
     return replace(finding, needs=unsettled)
 
 
-def _says(job: Job, carries_a: float, name: str, fed_a: float) -> str:
-    carries = f"The weakest stretch ({name}) carries {down(carries_a, 1)} A"
+def _too_small_whatever_the_rest(job: Job) -> Finding | None:
+    """Not met, where one stretch that was looked at fails at its best, whatever is unknown elsewhere; else None."""
+    for number in range(1, len(job.route) + 1):
+        if section_gaps(job, number):
+            continue
+        sheet = Working()
+        fed_a = _fed_a(job, BEST, sheet)
+        try:
+            carried_a = carries_a(job, number, BEST, sheet)
+        except NoRow:
+            continue
+        if not within(fed_a, carried_a):
+            name = job.route[number - 1].name
+            return settled(False, f"{_says(job, carried_a, name, fed_a)} That is at its best.", sheet)
+    return None
+
+
+def _says(job: Job, carried_a: float, name: str, fed_a: float) -> str:
+    which = "The weakest stretch" if not carrying_gaps(job) else "One stretch"
+    carries = f"{which} ({name}) carries {down(carried_a, 1)} A"
     in_a = seen(job.circuit.device.rating_a)
     if not any(_shares(job, source) for source in SOURCES):
         return f"{carries}; the device is rated {in_a:g} A."
@@ -186,11 +212,11 @@ def _inverters_open(job: Job) -> tuple[str, ...]:
 
 
 def _fed_a(job: Job, end: End, sheet: Working) -> float:
-    """What the device and the sources on the circuit can feed into its cable, A."""
+    """What the device and the sources on the circuit can feed into its cable, A, as far as anybody looked."""
     fed_a, terms = sheet.given("In", seen(job.circuit.device.rating_a), "marked on the device"), ["In"]
     for symbol, name in zip(("Igen", "Isto"), SOURCES, strict=True):
-        if _shares(job, name):
-            known = seen(_source(job, name).inverter_a)
+        known = _source(job, name).inverter_a
+        if known is not None and _shares(job, name):
             fed_a += sheet.given(symbol, end.more_hurts(known), known.basis)
             terms.append(symbol)
     return fed_a if len(terms) == 1 else sheet.step(f"Ifed = {' + '.join(terms)}", fed_a)

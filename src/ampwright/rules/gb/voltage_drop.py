@@ -5,17 +5,23 @@ from __future__ import annotations
 from ampwright.facts import constant, look_up
 from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.route import CABLES, design_current_a, design_current_basis, loaded_count, put_heading
+from ampwright.rules.gb.parts.route import (
+    CABLES,
+    design_current_a,
+    design_current_basis,
+    drop_v,
+    loaded_count,
+    put_heading,
+)
 from ampwright.rules.regulation import (
     Finding,
     does_not_apply,
     for_the_designer,
     regulation,
-    seen,
     settled,
     weigh,
 )
-from ampwright.working import Fact, Working
+from ampwright.working import Fact, Working, down, up
 
 NEEDS = ("charge_point.rated_a", "charge_point.phases", *CABLES)
 
@@ -27,10 +33,11 @@ def voltage_drop(job: Job) -> Finding:
     limit_v = _limit_v(job, sheet)
     worst_v = _route_drop_v(job, WORST, sheet)
     best_v = _route_drop_v(job, BEST, Working())
+    dropped, limit = _told(worst_v, limit_v)
     return weigh(
         best=best_v <= limit_v,
         worst=worst_v <= limit_v,
-        says=f"{worst_v:.1f} V dropped; limit {limit_v:.1f} V ({_percent_allowed().value:g} %).",
+        says=f"{dropped} V dropped; limit {limit} V ({_percent_allowed().value:g} %).",
         sheet=sheet,
     )
 
@@ -50,13 +57,23 @@ def open_pen_voltage_window(job: Job) -> Finding:
     worst_v = _to_neutral_v(job, _route_drop_v(job, WORST, sheet), sheet)
     best = Working()
     best_v = _to_neutral_v(job, _route_drop_v(job, BEST, best), best)
-    says = (f"At {lowest_v:.1f} V supply {room_v:.1f} V may be dropped before its {window_v:.0f} V threshold; "
-            f"this circuit drops {worst_v:.1f} V.")  # fmt: skip
+    drops, room = _told(worst_v, room_v)
+    says = (f"At {lowest_v:.1f} V supply {room} V may be dropped before its {window_v:.0f} V threshold; "
+            f"this circuit drops {drops} V.")  # fmt: skip
     if best_v > room_v:
         return for_the_designer(f"{says} It may stop charging with nothing wrong.", sheet)
     if worst_v <= room_v:
         return settled(True, says, sheet)
     return weigh(best=True, worst=False, says=says, sheet=sheet)
+
+
+def _told(drop_v: float, limit_v: float) -> tuple[str, str]:
+    """A drop and its limit in words, each to its safe side, with the decimals that it takes to say which is more."""
+    for decimals_count in range(1, 7):
+        drop, limit = up(drop_v, decimals_count), down(limit_v, decimals_count)
+        if (float(drop) <= float(limit)) == (drop_v <= limit_v):
+            return drop, limit
+    return down(limit_v), down(limit_v)
 
 
 def _percent_allowed() -> Fact:
@@ -78,11 +95,7 @@ def _route_drop_v(job: Job, end: End, sheet: Working) -> float:
     lost_v = []
     for number, section in enumerate(job.route, start=1):
         put_heading(sheet, number, section)
-        cable, length = section.cable, seen(section.length_m)
-        mv = sheet.fact("mVAm", look_up("gb/volt_drop", "mv_per_a_m", cable=seen(cable.kind),
-                                        loaded_count=loaded_count(job), size_mm2=seen(cable.size_mm2)))  # fmt: skip
-        length_m = sheet.given("L", end.more_hurts(length), length.basis)
-        lost_v.append(sheet.step(f"Vd_{number} = mVAm / 1000 * L * Ib", mv / 1000 * length_m * ib_a))
+        lost_v.append(drop_v(section, number, loaded_count(job), ib_a, end, sheet))
     sheet.heading("The whole route")
     total = " + ".join(f"Vd_{number}" for number in range(1, len(lost_v) + 1))
     return sheet.step(f"Vd = {total}", sum(lost_v))

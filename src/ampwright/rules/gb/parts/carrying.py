@@ -22,7 +22,12 @@ COOLER_TABLE = {"armoured_90c": "armoured_70c", "singles_90c": "singles_70c"}
 
 def carrying_gaps(job: Job) -> tuple[str, ...]:
     """What must be found out, beyond `WHERE_LAID`, before `weakest_section` can answer."""
-    return tuple(gap for number, section in enumerate(job.route) for gap in unseen(job, _read(number, section)))
+    return tuple(gap for number in range(1, len(job.route) + 1) for gap in section_gaps(job, number))
+
+
+def section_gaps(job: Job, number: int) -> tuple[str, ...]:
+    """The same of one section, counted from 1, before `carries_a` can answer."""
+    return unseen(job, _read(number - 1, job.route[number - 1]))
 
 
 def carrying_open(job: Job) -> tuple[str, ...]:

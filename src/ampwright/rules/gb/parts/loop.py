@@ -58,7 +58,7 @@ def device_words(device: Device) -> str:
 
 def cpc_gaps(job: Job) -> tuple[str, ...]:
     """What must be found out of the protective conductors: armour wants its cores and a cable that has it,
-    a separate conductor its size, and two paths side by side a length."""
+    a separate conductor its size. A stretch of no length has no resistance, and so nothing to ask."""
     gaps = []
     for number, section in enumerate(job.route):
         cable = section.cable
@@ -69,8 +69,6 @@ def cpc_gaps(job: Job) -> tuple[str, ...]:
                 gaps.append(f"route[{number}].cable.cores_count")
         if cable.kind is not None and cable.kind.startswith("singles") and cable.cpc_mm2 is None:
             gaps.append(f"route[{number}].cable.cpc_mm2")
-        if cable.cpc == "core and armour" and section.length_m is not None and section.length_m.low <= 0:
-            gaps.append(f"route[{number}].length_m")
     return tuple(gaps)
 
 

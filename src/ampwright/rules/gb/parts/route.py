@@ -56,6 +56,15 @@ def put_heading(sheet: Working, number: int, section: Section) -> None:
     sheet.heading(f"Section {number}, {section.name}: {words}, {cable.size_mm2:g} mm²")
 
 
+def drop_v(section: Section, number: int, loaded: int, ib_a: float, end: End, sheet: Working) -> float:
+    """Volts lost over one section at `ib_a`, by the table: to neutral with 2 loaded, between lines with 3."""
+    cable, length = section.cable, seen(section.length_m)
+    mv = sheet.fact("mVAm", look_up("gb/volt_drop", "mv_per_a_m", cable=seen(cable.kind), loaded_count=loaded,
+                                    size_mm2=seen(cable.size_mm2)))  # fmt: skip
+    length_m = sheet.given("L", end.more_hurts(length), length.basis)
+    return sheet.step(f"Vd_{number} = mVAm / 1000 * L * Ib", mv / 1000 * length_m * ib_a)
+
+
 def line_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
     """One line conductor of a section at its rated temperature, warm as it runs at full load."""
     cable = section.cable
