@@ -91,6 +91,27 @@ def test_working_temperature_by_hand(load_a, expected_c):
 
 
 @pytest.mark.parametrize(
+    ("phases_count", "lost_ratio"),
+    # 0.1 ohm a line at 32 A. One phase: out and back 2 x 0.1 x 32^2 = 204.8 W of 230 x 32 = 7360 W, 0.0278261.
+    # Three: 3 x 0.1 x 32^2 = 307.2 W of 3 x 7360 = 22080 W, half of that, 0.0139130.
+    [(1, 204.8 / 7360), (3, 307.2 / 22080)],
+)
+def test_share_of_the_charge_lost_by_hand(phases_count, lost_ratio):
+    ratio = conductors.charging_loss_ratio(line_ohm=0.1, current_a=32, voltage_v=230, phases_count=phases_count)
+
+    assert ratio == pytest.approx(lost_ratio, rel=1e-12)
+
+
+def test_share_of_the_charge_lost_is_the_share_of_the_volts_lost():
+    # At power factor 1 the power lost is volts lost x current: V/U on one phase, VLL / (sqrt(3) U) on three
+    one, three = (conductors.charging_loss_ratio(line_ohm=0.2, current_a=16, voltage_v=230, phases_count=phases_count)
+                  for phases_count in (1, 3))  # fmt: skip
+
+    assert one * 230 == pytest.approx(conductors.single_phase_drop_v(one_way_ohm=0.2, current_a=16))
+    assert three * 230 * 3**0.5 == pytest.approx(conductors.three_phase_drop_v(one_way_ohm=0.2, current_a=16))
+
+
+@pytest.mark.parametrize(
     ("call", "named"),
     [
         (lambda: conductors.resistance_ohm(r20_ohm_per_km=3.08, length_m=-1, at_c=20, alpha20_per_k=0.00393),
@@ -105,6 +126,9 @@ def test_working_temperature_by_hand(load_a, expected_c):
          "rated_c"),
         (lambda: conductors.operating_temperature_c(ambient_c=30, rated_c=70, load_a=1, rating_a=0),
          "rating_a"),
+        (lambda: conductors.charging_loss_ratio(line_ohm=0.1, current_a=32, voltage_v=0, phases_count=1), "voltage_v"),
+        (lambda: conductors.charging_loss_ratio(line_ohm=-0.1, current_a=32, voltage_v=230, phases_count=1),
+         "line_ohm"),
         (lambda: conductors.single_phase_drop_v(one_way_ohm=float("nan"), current_a=1), "one_way_ohm"),
         (lambda: conductors.three_phase_drop_v(one_way_ohm=1, current_a=-1), "current_a"),
     ],

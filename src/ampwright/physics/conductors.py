@@ -85,3 +85,14 @@ def operating_temperature_c(*, ambient_c: float, rated_c: float, load_a: float, 
     if not rated_c > ambient_c:
         raise ValueError(f"rated_c must be above ambient_c, but {rated_c:g} and {ambient_c:g} were given")
     return ambient_c + (rated_c - ambient_c) * (load_a / rating_a) ** 2
+
+
+def charging_loss_ratio(*, line_ohm: float, current_a: float, voltage_v: float, phases_count: int) -> float:
+    """Energy lost in the cable over energy taken at its source, at a steady current and power factor 1.
+
+    `line_ohm` is one line conductor, `voltage_v` line to neutral. On one phase line and neutral both lose, 2 R I / U;
+    on three balanced phases the neutral carries nothing, R I / U. Raises ValueError for values no circuit can have.
+    """
+    sane.positive(voltage_v=voltage_v)
+    sane.not_negative(line_ohm=line_ohm, current_a=current_a)
+    return (2 if phases_count == 1 else 1) * line_ohm * current_a / voltage_v

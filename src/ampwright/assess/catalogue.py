@@ -1,0 +1,233 @@
+"""The catalogue: what may be chosen for a job, what each choice fixes in the record, and what it costs.
+
+A plain CSV that the user edits; one row is one choice on one axis. The one shipped beside this file names no make,
+and every price and time in it is an INVENTED DEMO PRICE, as its notes say: put your own in before you quote.
+Money is in whole pence, net of VAT; work is in whole minutes.
+
+- `sets`: `path=value; path=value`, fields of the record. `none` clears a field (but is a word where the field's
+  closed list has it). In axis cable `route[].` is the stretch at hand.
+- `offered_where`: `path op value`, joined by `;`, op one of `= != < >`, `|` between alternatives. What nobody looked
+  at counts as offered, and so does a range with any value in it that would do.
+- `*_per_m`: for a cable, each metre of its stretch; for a trench, each metre that is buried; else each metre whose
+  cable carries no data. `*_per_end`: each
+  termination of a cable. In axis labour `pence` is the price of an hour.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import get_close_matches
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from ampwright.assess.catalogue_cable import cable_misses
+from ampwright.assess.catalogue_cells import Condition, conditions_in, price, sets_in
+from ampwright.job.faults import MOST_SHOWN_COUNT, Fault, shortened
+from ampwright.job.paths import at, replaced
+from ampwright.job.record import Job
+
+AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding",
+        "board", "cable", "joint", "trench")  # fmt: skip
+PRICES = ("pence", "minutes", "pence_per_m", "minutes_per_m", "pence_per_end", "minutes_per_end")
+COLUMNS = ("axis", "id", "words", "sets", "offered_where", *PRICES, "note")
+ONE_ROW = ("labour", "joint", "trench")
+BY_THE_METRE = "trench"
+EVERY_CABLE_SETS = tuple(f"route[].cable.{name}"
+                         for name in ("kind", "size_mm2", "cores_count", "cpc", "cpc_mm2", "carries_data"))  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """Net price in whole pence and work in whole minutes."""
+
+    pence: int = 0
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One row. `sets` are path patterns and values of the record; costs are fixed, a metre and a termination."""
+
+    axis: str
+    id: str
+    words: str
+    sets: tuple[tuple[str, Any], ...]
+    offered_where: tuple[Condition, ...]
+    fixed: Cost
+    per_m: Cost
+    per_end: Cost
+    note: str
+
+    def changes(self, section_index: int | None = None) -> dict[str, Any]:
+        """What it fixes, by concrete path. Raises ValueError for a cable without the number of its stretch."""
+        return {_here(path, section_index): value for path, value in self.sets}
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """All choices in the order of the file, which is the order of preference where two are equal."""
+
+    choices: tuple[Choice, ...]
+
+    def axis(self, name: str) -> tuple[Choice, ...]:
+        """The choices on one axis. Raises KeyError for an axis that is not in `AXES`."""
+        if name not in AXES:
+            raise KeyError(name)
+        return tuple(choice for choice in self.choices if choice.axis == name)
+
+    @property
+    def labour_pence_per_h(self) -> int:
+        """The net price of an hour's work."""
+        return self.axis("labour")[0].fixed.pence
+
+
+class BadCatalogue(ValueError):
+    """A file that is not a catalogue. `faults` holds all that is wrong with it; as text, the first 50."""
+
+    def __init__(self, faults: list[Fault], file: str) -> None:
+        self.faults = tuple(sorted(faults, key=lambda each: each.line or 0))
+        more = len(faults) - MOST_SHOWN_COUNT
+        shown = [f"  {each}" for each in self.faults[:MOST_SHOWN_COUNT]] + ([f"  and {more} more"] if more > 0 else [])
+        super().__init__("\n".join([f"{file} cannot be read as a catalogue:", *shown]))
+
+
+def offered(choice: Choice, job: Job, section_index: int | None = None) -> bool:
+    """Whether the choice may be had on this job (for a cable: on that stretch), as far as anybody looked."""
+    return all(each.holds(at(job, _here(each.path, section_index))) for each in choice.offered_where)
+
+
+def applied(job: Job, choice: Choice, section_index: int | None = None) -> Job:
+    """The same job with what the choice fixes."""
+    for path, value in choice.changes(section_index).items():
+        job = replaced(job, path, value)
+    return job
+
+
+def read_catalogue(source: str | Path | None = None) -> Catalogue:
+    """The catalogue in a text or in a file, or the one shipped. Raises BadCatalogue with every fault at once."""
+    name = str(source) if isinstance(source, Path) else "the catalogue"
+    text, faults = _text(source)
+    found = list(_rows(text, faults)) if text is not None else []
+    choices = [_choice(line, row, faults) for line, row in found]
+    if text is not None and not any(each.line == 1 for each in faults):
+        _judge_together([(line, choice) for (line, _), choice in zip(found, choices, strict=True)], faults)
+    if faults:
+        raise BadCatalogue(faults, name)
+    return Catalogue(tuple(choices))
+
+
+def _here(path: str, section_index: int | None) -> str:
+    if "[]" not in path:
+        return path
+    if section_index is None:
+        raise ValueError(f"{path} is a stretch's own: say which stretch")
+    return path.replace("[]", f"[{section_index}]")
+
+
+def _text(source: str | Path | None) -> tuple[str | None, list[Fault]]:
+    if isinstance(source, str):
+        return source, []
+    if source is None:
+        return resources.files("ampwright.assess").joinpath("catalogue.csv").read_text(encoding="utf-8"), []
+    try:
+        return source.read_text(encoding="utf-8-sig"), []
+    except UnicodeDecodeError:
+        return None, [Fault(None, "", "this is not plain text; save it as CSV in UTF-8")]
+    except OSError as wrong:
+        return None, [Fault(None, "", f"it cannot be opened: {wrong.strerror}")]
+
+
+def _rows(text: str, faults: list[Fault]) -> Iterator[tuple[int, dict[str, str]]]:
+    """Each row with its line, cells stripped; blank lines are passed over."""
+    table = _table(text, faults)
+    heads = [cell.strip() for cell in table[0][1]] if table else []
+    says = f"the first line must name the columns {', '.join(COLUMNS)}"
+    if wrong := [*(f"{each} is missing" for each in COLUMNS if each not in heads),
+                 *(f"'{shortened(each)}' is none of them" for each in heads if each not in COLUMNS),
+                 *(f"{each} stands twice" for each in COLUMNS if heads.count(each) > 1)]:  # fmt: skip
+        faults.append(Fault(1, "", f"{says}; {'; '.join(wrong)}"))
+        return
+    for line, cells in table[1:]:
+        if any(cell.strip() for cell in cells):
+            if len(cells) != len(heads):
+                faults.append(Fault(line, "", f"{len(cells)} cells stand here and {len(heads)} are wanted; "
+                                    "put words that have a comma in them in double quotes"))  # fmt: skip
+            padded = [cell.strip() for cell in cells] + [""] * len(heads)
+            yield line, dict(zip(heads, padded, strict=False))
+
+
+def _table(text: str, faults: list[Fault]) -> list[tuple[int, list[str]]]:
+    reader = csv.reader(text.splitlines(), strict=True)
+    table = []
+    try:
+        for cells in reader:
+            table.append((reader.line_num, cells))
+    except csv.Error:
+        faults.append(Fault(reader.line_num, "", "the double quotes up to here do not pair; nothing after was read"))
+    return table
+
+
+def _choice(line: int, row: dict[str, str], faults: list[Fault]) -> Choice:
+    """The row as a choice, with what could be read of it; what could not is in `faults`."""
+
+    def says(column: str, words: str) -> None:
+        faults.append(Fault(line, column, words))
+
+    axis = row["axis"]
+    if axis not in AXES:
+        close = get_close_matches(axis.lower(), AXES, n=1)
+        hint = f"did you mean {close[0]}?" if close else f"the axes are {', '.join(AXES)}"
+        says("axis", f"'{shortened(axis)}' is no axis; {hint}")
+    for column in ("id", "words"):
+        if not row[column]:
+            says(column, "this is empty; every choice needs a short name and its words")
+    for column in ("id", "words", "note"):
+        if not row[column].isprintable():
+            says(column, "this holds a sign that cannot be printed; write it in plain letters on one line")
+    pence, minutes, *per = (price(row[column], column, says) for column in PRICES)
+    return Choice(axis, row["id"], row["words"], tuple(sets_in(axis, row["sets"], says)),
+                  tuple(conditions_in(axis, row["offered_where"], says)), Cost(pence, minutes), Cost(*per[:2]),
+                  Cost(*per[2:]), row["note"])  # fmt: skip
+
+
+def _judge_together(found: list[tuple[int, Choice]], faults: list[Fault]) -> None:
+    """What only the rows together show: doubles, axes that are missing, two axes that set one field."""
+    first: dict[tuple[str, str], int] = {}
+    owners: dict[str, tuple[str, int]] = {}
+    for line, choice in found:
+        before = first.setdefault((choice.axis, choice.id), line)
+        if before != line and choice.id and choice.axis not in ONE_ROW:
+            faults.append(Fault(line, "id", f"'{shortened(choice.id)}' stands already on line {before} in this axis"))
+        for path, _ in choice.sets:
+            owner, where = owners.setdefault(path, (choice.axis, line))
+            if owner != choice.axis:
+                faults.append(Fault(line, "sets", f"{path} is set by axis {owner} already, on line {where}"))
+    for axis in AXES:
+        lines = [line for line, choice in found if choice.axis == axis]
+        if not lines:
+            faults.append(Fault(None, "", f"there is no row of axis {axis}"))
+        if axis in ONE_ROW:
+            faults += [Fault(line, "axis", f"{axis} has one row, and that is line {lines[0]}") for line in lines[1:]]
+    faulty = {(each.line, each.path) for each in faults}
+    faults += [Fault(line, column, says) for line, choice in found for column, says in _misses(choice)
+               if (line, column) not in faulty]  # fmt: skip
+
+
+def _misses(choice: Choice) -> Iterator[tuple[str, str]]:
+    """The columns in which a row of its axis lacks something, or has what would never be counted."""
+    unsaid = [path for path in EVERY_CABLE_SETS if path not in dict(choice.sets)]
+    if choice.axis == "cable" and unsaid:
+        yield "sets", f"a cable must say all of itself; {', '.join(unsaid)} not given"
+    if choice.axis == "cable":
+        yield from cable_misses(dict(choice.sets), choice.offered_where)
+    if choice.axis == "labour" and not choice.fixed.pence:
+        yield "pence", "the price of an hour is wanted here"
+    if choice.axis == "labour" and choice.fixed.minutes:
+        yield "minutes", "labour has only the price of an hour"
+    if choice.axis in ONE_ROW and choice.axis != BY_THE_METRE and choice.per_m != Cost():
+        yield "pence_per_m", f"nothing is counted by the metre in axis {choice.axis}"
+    if choice.axis != "cable" and choice.per_end != Cost():
+        yield "pence_per_end", "only a cable has terminations"

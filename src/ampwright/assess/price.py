@@ -1,0 +1,53 @@
+"""What a design costs: material and labour in whole pence, with VAT, as a band while the survey has ranges."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+from ampwright.facts import rows
+
+
+class CannotPrice(ValueError):
+    """Why a design cannot be priced, in the electrician's words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Net pence at both ends of what the survey allows, and the rate of VAT."""
+
+    net_low_pence: int
+    net_high_pence: int
+    vat_percent: float
+
+    def vat_pence(self, net_pence: int) -> int:
+        """The VAT on a net price, to the nearest penny, a half counted up."""
+        return int(net_pence * self.vat_percent / 100 + 0.5)
+
+    @property
+    def low_pence(self) -> int:
+        """The lower end with VAT."""
+        return self.net_low_pence + self.vat_pence(self.net_low_pence)
+
+    @property
+    def high_pence(self) -> int:
+        """The upper end with VAT."""
+        return self.net_high_pence + self.vat_pence(self.net_high_pence)
+
+
+def vat_percent(day: datetime.date | None) -> float:
+    """The rate of VAT for fitting a charge point at a home on that day (the newest known where none is given).
+
+    Raises CannotPrice for a day before the first rate held.
+    """
+    on = day or datetime.date.max
+    valid = [row for row in rows("gb/vat") if row["from"] <= on.isoformat() <= (row["until"] or "9999-12-31")]
+    if not valid:
+        first = datetime.date.fromisoformat(min(row["from"] for row in rows("gb/vat")))
+        raise CannotPrice(f"No rate of VAT is held for work dated {_written(on)}; the first is that of "
+                          f"{_written(first)}. Look at the job's date.")  # fmt: skip
+    return float(valid[-1]["rate_percent"])
+
+
+def _written(day: datetime.date) -> str:
+    return f"{day.day} {day:%B %Y}"
