@@ -1,0 +1,1 @@
+"""The search for a circuit: every combination of a catalogue's choices, judged by the rules of the book."""
