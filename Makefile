@@ -34,6 +34,7 @@ drill: .venv/test-ready
 
 bench: .venv/test-ready
 	$(BIN)/python benchmarks/assess.py
+	$(BIN)/python benchmarks/design.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

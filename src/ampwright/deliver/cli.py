@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 if TYPE_CHECKING:
+    from ampwright.assess.catalogue import Catalogue
+    from ampwright.assess.design import Proposal
     from ampwright.job.record import Job
 
 BAD_FILE = 3
@@ -58,6 +60,52 @@ def assess(context: click.Context, file: Path, working: bool, only: str | None, 
 
         click.echo(summary(assessment, working=working))
     context.exit(assessment.exit_status)
+
+
+@ampwright.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--all", "everything", is_flag=True, help="Print every design on the front and every check of each.")
+@click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
+@click.pass_context
+def design(context: click.Context, file: Path, catalogue: Path | None, everything: bool, as_machine: bool) -> None:
+    """Propose the circuit for the job in FILE: the best lawful designs of a catalogue, and why others are not there.
+
+    The exit status is 1 if no design stands, else 2 if each still hangs on the survey, else 0; 3 if the file or the
+    catalogue cannot be read, or the route is not known enough to search.
+    """
+    proposal = _proposal(_job(file), catalogue)
+    if as_machine:
+        from ampwright.deliver.design_machine import as_json
+
+        click.echo(json.dumps(as_json(proposal, everything=everything), indent=2, ensure_ascii=False))
+    else:
+        from ampwright.deliver.design_screen import design_text
+
+        click.echo(design_text(proposal, everything=everything))
+    context.exit(proposal.exit_status)
+
+
+@ampwright.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
+def survey(file: Path, catalogue: Path | None, as_machine: bool) -> None:
+    """Print the visit list for the job in FILE: what to read, with what, and what each answer decides.
+
+    The exit status is 2 if something is to be found out, else 0; 3 if the file or the catalogue cannot be read.
+    """
+    from ampwright.assess.visit import survey as visit_list
+
+    found = visit_list(_job(file), _catalogue(catalogue))
+    if as_machine:
+        from ampwright.deliver.survey_machine import as_json
+
+        click.echo(json.dumps(as_json(found), indent=2, ensure_ascii=False))
+    else:
+        from ampwright.deliver.survey_screen import survey_text
+
+        click.echo(survey_text(found))
 
 
 @ampwright.command()
@@ -112,6 +160,28 @@ def _job(file: Path) -> Job:
     try:
         return load(file)
     except BadJobFile as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+
+
+def _proposal(job: Job, file: Path | None) -> Proposal:
+    from ampwright.assess.design import propose
+    from ampwright.assess.price import CannotPrice
+    from ampwright.assess.search.space import CannotSearch
+
+    try:
+        return propose(job, _catalogue(file))
+    except (CannotSearch, CannotPrice) as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+
+
+def _catalogue(file: Path | None) -> Catalogue:
+    from ampwright.assess.catalogue import BadCatalogue, read_catalogue
+
+    try:
+        return read_catalogue(file)
+    except BadCatalogue as bad:
         click.echo(str(bad), err=True)
         sys.exit(BAD_FILE)
 

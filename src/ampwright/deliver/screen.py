@@ -50,14 +50,14 @@ def check_text(check: Check, *, working: bool = False, told: Told | None = None)
     What was `told` in full before, a caution or a stretch of working, is only called back.
     """
     told = told or Told(set(), {})
-    lines = [f"{ON_SCREEN[check.verdict]:<{MARGIN}}{check.asks}", *_indented(check.says)]
+    lines = [f"{ON_SCREEN[check.verdict]:<{MARGIN}}{check.asks}", *wrapped(check.says)]
     if check.verdict is Verdict.NOT_YET_KNOWN and check.needs:
-        lines += _indented("Find out: " + "; ".join(in_words(path) for path in check.needs) + ".")
+        lines += wrapped("Find out: " + "; ".join(in_words(path) for path in check.needs) + ".")
     memory = "; clause from memory" if check.clause_trust is Trust.MEMORY else ""
-    lines += _indented(f"[{check.rule}; {check.clause}{memory}]")
+    lines += wrapped(f"[{check.rule}; {check.clause}{memory}]")
     for caution in check.cautions:
         brief = f"CAUTION, as above: {caution.split('. ')[0].rstrip('.')}."
-        lines += _indented(brief if caution in told.cautions else f"CAUTION: {caution}")
+        lines += wrapped(brief if caution in told.cautions else f"CAUTION: {caution}")
         told.cautions.add(caution)
     if working:
         lines += working_lines(check, told)
@@ -122,8 +122,9 @@ def _checks(count: int) -> str:
     return "1 check" if count == 1 else f"{count} checks"
 
 
-def _indented(text: str) -> list[str]:
-    return [" " * MARGIN + line for line in textwrap.wrap(text, WIDTH - MARGIN)]
+def wrapped(text: str, indent: int = MARGIN) -> list[str]:
+    """A text in lines no wider than the screen, all set in by so many spaces."""
+    return [" " * indent + line for line in textwrap.wrap(text, WIDTH - indent)]
 
 
 def _memory_note(checks: Iterable[Check]) -> list[str]:
