@@ -6,27 +6,17 @@ Warm: one rule, against one millisecond and against reading the job file.
 
 from __future__ import annotations
 
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from pathlib import Path
+
+from timing import median_s
 
 from ampwright.deliver.demo import JOBS, write_demo
 from ampwright.job.files import load
 from ampwright.rules.gb.book import GB
-
-
-def median_s(work: Callable[[], object], repeats: int) -> float:
-    """Median seconds of one call."""
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return statistics.median(times)
 
 
 def command(*words: str) -> Callable[[], object]:

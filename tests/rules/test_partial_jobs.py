@@ -45,7 +45,7 @@ def swaps(value, hint):
     if Reading in options:
         yield from (assumed(0.001, 100000, "anything"), measured(0), measured(1e6))
         if isinstance(value, Reading):
-            yield assumed(value.low * 0.5, value.high * 2, "wide")
+            yield assumed(min(value.low * 0.5, value.low * 2), max(value.high * 0.5, value.high * 2), "wide")
     if float in options or hint is float:
         yield from (0.5, 6.0, 1e6)
     if typing.get_origin(hint) is tuple:

@@ -35,6 +35,7 @@ class Cutout:
     rating_a: Reading | None = None
     rating_known_by: RatingKnownBy | None = None
     sound: bool | None = None
+    sustained_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +78,7 @@ class Load:
     power_w: Reading | None = None
     line: Line = "L1"
     socket: bool = False
+    beyond_sensor: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +94,15 @@ class HalfHourly:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """Where conductors branch: a split of the meter tails, or a board."""
+
+    name: str
+    kind: Literal["split", "board"]
+    fed_from: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Installation:
     board: str | None = None
     spare_way: bool | None = None
@@ -104,6 +115,7 @@ class Installation:
     loads: tuple[Load, ...] | None = None
     annual_kwh: Reading | None = None
     half_hourly: HalfHourly = field(default_factory=HalfHourly)
+    points: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +133,7 @@ class Generation:
     inverter_a: Reading | None = None
     line: Line = "L1"
     on_charge_point_circuit: bool | None = None
+    fed_from: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,3 +144,4 @@ class Storage:
     line: Line = "L1"
     on_charge_point_circuit: bool | None = None
     runs_when_grid_fails: bool | None = None
+    fed_from: str | None = None

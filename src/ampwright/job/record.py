@@ -20,12 +20,14 @@ from ampwright.job.house import (
     HalfHourly,
     Installation,
     Load,
+    Point,
     Rcd,
     Site,
     Storage,
     Supply,
     Tails,
 )
+from ampwright.job.sensing import SensorReading, Shown
 from ampwright.reading import Reading
 
 VERSION = 2
@@ -61,6 +63,13 @@ class LoadCap:
     limit_a: float | None = None
     fails_safe: bool | None = None
     locked_from_customer: bool | None = None
+    fallback_a: float | None = None
+    watchdog_s: float | None = None
+    response_s: float | None = None
+    message_every_s: float | None = None
+    meter_percent: float | None = None
+    display_step_a: float | None = None
+    dead_band_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +112,7 @@ class Circuit:
     local_isolator: bool | None = None
     terminals_c: Literal[70, 90] | None = None
     earthed_by: Literal["supply", "own electrode"] | None = None
+    fed_from: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,8 +150,19 @@ class Sensor:
     watches: Literal["grid", "generation", "storage", "car"]
     line: Line = "L1"
     link: Literal["wired", "radio"] | None = None
+    rated_a: float | None = None
+    split_core: bool | None = None
+    lost_percent: float | None = None
     lead_m: Reading | None = None
     class_percent: float | None = None
+    reach: Literal["single core in the open", "single core behind a cover", "whole cable only"] | None = None
+    display_step_kw: float | None = None
+    output_mv_per_a: float | None = None
+    burden_ohm: float | None = None
+    lead_mm2: float | None = None
+    lead_kind: Literal["untwisted", "twisted", "twisted and screened"] | None = None
+    beside_car_cable_m: Reading | None = None
+    beside_car_cable_mm: Reading | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +188,7 @@ class Tests:
     insulation_megohm: Reading | None = None
     polarity_right: bool | None = None
     rcd_ms: Reading | None = None
+    sensing: tuple[SensorReading, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,9 +230,12 @@ __all__ = [
     "Load",
     "LoadCap",
     "Person",
+    "Point",
     "Rcd",
     "Section",
     "Sensor",
+    "SensorReading",
+    "Shown",
     "Site",
     "Storage",
     "Supply",

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from ampwright.facts import NoRow, look_up
-from ampwright.job.paths import unseen
-from ampwright.job.record import Generation, Job, Storage
+from ampwright.facts import NoRow
+from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
 from ampwright.rules.gb.parts.demand import (
     CUTOUT,
@@ -20,19 +19,17 @@ from ampwright.rules.gb.parts.demand import (
     line_demands,
     lines,
     missing,
-    on_line,
     where,
     within,
     worst_of,
 )
+from ampwright.rules.gb.parts.sources import INVERTERS, SOURCES, inverter_gaps, other_sources_a, tails_carry_a
 from ampwright.rules.regulation import Finding, ask, for_the_designer, regulation, seen, weigh
 from ampwright.working import Verdict, Working
 
 SEALS = ("supplier_seals",)
 SUPPLY = (*DEMAND, *CUTOUT)
 TAILS = ("supply.cutout.kind", "supply.tails.size_mm2", "supply.tails.method")
-SOURCES = ("generation.fitted", "storage.fitted", "charge_point.sends_power_back")
-_INVERTERS = ("generation.inverter_a", "storage.inverter_a")
 Carrier = Callable[[End, Working], float]
 
 
@@ -43,7 +40,7 @@ def tails_carry_demand(job: Job) -> Finding:
     size, method = seen(job.supply.tails.size_mm2), job.supply.tails.method
     sheet = Working()
     try:
-        return _judge(job, "the tails carry", partial(_tails_a, job), ("supply.tails.size_mm2",), sheet)
+        return _judge(job, "the tails carry", partial(tails_carry_a, job), ("supply.tails.size_mm2",), sheet)
     except NoRow:
         says = f"The table gives no value for tails of {size.low:g} mm² by method {method}, see the book."
         return for_the_designer(says, sheet, SEALS)
@@ -68,7 +65,7 @@ def busbar_carries_demand(job: Job) -> Finding:
 
     Where only the demand and the sources fit, and not the cut-out's rating with them, a designer decides.
     """
-    gaps = (*missing(job), *_inverter_gaps(job))
+    gaps = (*missing(job), *inverter_gaps(job))
     if gaps:
         return ask(*gaps)
     sheet = Working()
@@ -77,7 +74,7 @@ def busbar_carries_demand(job: Job) -> Finding:
     says = (f"The cut-out and the other sources can bring {worst_a:.1f} A{where(job, line)} into the busbar;"
             f" it carries {bar_a:g} A.")  # fmt: skip
     finding = weigh(best=within(best_a, best_bar_a), worst=within(worst_a, bar_a), says=says, sheet=sheet)
-    finding = as_known(job, finding, smaller_hurts=False, also=(*_INVERTERS, "installation.busbar_a"))
+    finding = as_known(job, finding, smaller_hurts=False, also=(*INVERTERS, "installation.busbar_a"))
     if finding.verdict is not Verdict.NOT_MET or not within(by_demand_a, bar_a):
         return finding
     held = "the demand that the load cap leaves" if limit_counted_a(job) is not None else "the demand"
@@ -126,34 +123,6 @@ def _flows_a(job: Job, end: End, sheet: Working) -> tuple[LineDemand, float]:
     return worst, sheet.step(f"Imax = max({symbol}{tag}, Icut)", max(worst.held_a, cutout_a))
 
 
-def _cutout_a(job: Job, end: End, sheet: Working) -> float:
-    rating = seen(job.supply.cutout.rating_a)
-    return sheet.given("Icut", end.more_hurts(rating), rating.basis)
-
-
-def _tails_a(job: Job, end: End, sheet: Working) -> float:
-    """What the tails carry, A. A rewirable fuse protects them only to a part of that."""
-    size = seen(job.supply.tails.size_mm2)
-    sheet.heading("The tails")
-    sheet.remark("Insulated and sheathed single cores at 30 °C, not bunched with other circuits nor in insulation.")
-    tabulated_a = sheet.fact("It", look_up(
-        "gb/cable_ratings", "it_a", cable="singles_70c", method=seen(job.supply.tails.method),
-        loaded_count=3 if job.supply.phases == 3 else 2, size_mm2=end.less_hurts(size)))  # fmt: skip
-    if job.supply.cutout.kind != "bs3036":
-        return sheet.step("Iz = It", tabulated_a)
-    share = sheet.fact("Cf", look_up("gb/overload_factor", "cf_ratio", device="bs3036", laid="air"))
-    return sheet.step("Iz = It * Cf", tabulated_a * share)
-
-
-def _inverter_gaps(job: Job) -> tuple[str, ...]:
-    wanted = [path for path, source in zip(_INVERTERS, _inverters(job), strict=True) if source.fitted]
-    return unseen(job, tuple(wanted))
-
-
-def _inverters(job: Job) -> tuple[Generation | Storage, Generation | Storage]:
-    return job.generation, job.storage
-
-
 def _busbar(job: Job, end: End, sheet: Working) -> tuple[float, float, str, float]:
     """All sources with the cut-out's rating, A; with the demand instead, A; the worst line; the bar's rating, A."""
     demands = {each.line: each for each in line_demands(job, end, sheet)}
@@ -161,7 +130,7 @@ def _busbar(job: Job, end: End, sheet: Working) -> tuple[float, float, str, floa
     totals = []
     for line in lines(job):
         sheet.heading(f"Into the busbar{where(job, line)}")
-        others_a = _others_a(job, line, end, sheet)
+        others_a = other_sources_a(job, line, end, sheet)
         total_a = sheet.step("Ibar = Icut + Igen + Isto + Iback", cutout_a + others_a)
         symbol = "Inew" if limit_counted_a(job) is None else "Iheld"
         tag = f"_{line[1]}" if job.supply.phases == 3 else ""
@@ -175,15 +144,6 @@ def _busbar(job: Job, end: End, sheet: Working) -> tuple[float, float, str, floa
     return total_a, max(each[1] for each in totals), line, bar_a
 
 
-def _others_a(job: Job, line: str, end: End, sheet: Working) -> float:
-    """What sources other than the supply can bring into the busbar on this line, A."""
-    total_a = 0.0
-    for symbol, source in zip(("Igen", "Isto"), _inverters(job), strict=True):
-        if source.fitted and source.inverter_a is not None and on_line(job, line, source.line):
-            total_a += sheet.given(symbol, end.more_hurts(source.inverter_a), source.inverter_a.basis)
-        else:
-            sheet.given(symbol, 0.0, "none on this line" if source.fitted else "none fitted")
-    charge_point = job.charge_point
-    feeds = charge_point.sends_power_back and (charge_point.phases == 3 or on_line(job, line, charge_point.line))
-    back_a = seen(charge_point.rated_a) if feeds else 0.0
-    return total_a + sheet.given("Iback", back_a, "the charge point's rating" if feeds else "none on this line")
+def _cutout_a(job: Job, end: End, sheet: Working) -> float:
+    rating = seen(job.supply.cutout.rating_a)
+    return sheet.given("Icut", end.more_hurts(rating), rating.basis)

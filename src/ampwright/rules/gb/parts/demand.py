@@ -97,7 +97,7 @@ def line_demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
     """The demand of each line of the supply, at one end of what the survey allows. `missing` must be empty."""
     loads = seen(job.installation.loads)
     sheet.heading("The loads")
-    loads_a = [_load_a(job, load, number, end, sheet) for number, load in enumerate(loads, start=1)]
+    loads_a = [load_a(job, load, number, end, sheet) for number, load in enumerate(loads, start=1)]
     if sum(load.purpose == _EACH for load in loads) > 1:
         sheet.remark("Cooking is counted for each appliance by itself: sources disagree, and this is the larger.")
     if job.storage.fitted:
@@ -173,7 +173,7 @@ def ask_for_the_limit(job: Job, finding: Finding) -> Finding:
 def largest_load_a(job: Job, end: End, sheet: Working) -> float:
     """The largest single load of the house, with no diversity. `missing` must be empty."""
     loads = seen(job.installation.loads)
-    loads_a = [_load_a(job, load, number, end, sheet) for number, load in enumerate(loads, start=1)]
+    loads_a = [load_a(job, load, number, end, sheet) for number, load in enumerate(loads, start=1)]
     names = ", ".join(f"Iload_{number}" for number in range(1, len(loads_a) + 1))
     return sheet.step(f"Ibig = max({names}, 0)", max(*loads_a, 0.0))
 
@@ -182,7 +182,8 @@ def _tag(job: Job, line: str) -> str:
     return f"_{line[1]}" if job.supply.phases == 3 else ""
 
 
-def _load_a(job: Job, load: Load, number: int, end: End, sheet: Working) -> float:
+def load_a(job: Job, load: Load, number: int, end: End, sheet: Working) -> float:
+    """Current of one load, A, by its place in the list from 1."""
     if load.current_a is not None:
         return sheet.given(f"Iload_{number}", end.more_hurts(load.current_a), f"{load.name}: {load.current_a.basis}")
     power = seen(load.power_w)

@@ -1,0 +1,204 @@
+"""The questions on the signal: what happens when it is lost, how soon it acts, and whether it may go by radio."""
+
+from __future__ import annotations
+
+from ampwright.assess.load_cap.chain import CAP, grid_sensors, in_words
+from ampwright.assess.load_cap.reckoning import (
+    LONGEST_WATCHDOG_S,
+    attack_gaps,
+    car_lines,
+    longest_watchdog_s,
+    supply_gaps,
+    worst_line,
+)
+from ampwright.assess.load_cap.supply import LIMITS, limit
+from ampwright.assess.sensors.diagnosis import diagnose
+from ampwright.assess.sensors.session import BadReadings
+from ampwright.assess.sensors.singleline import BadSingleLine
+from ampwright.facts import constant
+from ampwright.job.paths import unseen
+from ampwright.job.record import Job
+from ampwright.reading import BEST, WORST, End
+from ampwright.rules.gb.parts.demand import as_known, line_demands, where, within
+from ampwright.rules.regulation import (
+    Finding,
+    ask,
+    does_not_apply,
+    for_the_designer,
+    regulation,
+    seen,
+    settled,
+    weigh,
+)
+from ampwright.working import Working, down, up
+
+LEAD = ("sensor_lead",)
+FALLBACK, WATCHDOG = f"{CAP}.fallback_a", f"{CAP}.watchdog_s"
+RESPONSE, MESSAGE = f"{CAP}.response_s", f"{CAP}.message_every_s"
+
+
+@regulation(asks="With the signal lost, is the fallback current no more than the house leaves?", needs=(FALLBACK,))
+def fallback_current(job: Job) -> Finding:
+    """What may flow for hours, less the house at its maximum demand; below the least that a car may be given, none."""
+    if job.charge_point.load_cap.fails_safe is False:
+        return settled(False, "It does not fall back when its signal is lost: the car goes on charging.", Working())
+    gaps = supply_gaps(job)
+    if gaps:
+        return ask(*gaps)
+    sheet = Working()
+    left_a, line = _left_a(job, WORST, sheet)
+    best_left_a, _ = _left_a(job, BEST, Working())
+    back_a = sheet.given("Ifb", seen(job.charge_point.load_cap.fallback_a), "the charge point's setting")
+    least_a = constant(LIMITS, "car_least").value
+    most = f"set no more than {down(left_a, 0)} A" if left_a >= least_a else "set 0 A: it must stop"
+    says = f"The house leaves {down(left_a, 1)} A{where(job, line)}; it falls back to {back_a:g} A."
+    if not within(back_a, left_a):
+        says = f"{says} {most[0].upper()}{most[1:]}."
+    finding = weigh(best=within(back_a, best_left_a), worst=within(back_a, left_a), says=says, sheet=sheet,
+                    cautions=LEAD)  # fmt: skip
+    return as_known(job, finding, smaller_hurts=True)
+
+
+def _left_a(job: Job, end: End, sheet: Working) -> tuple[float, str]:
+    """What the house leaves for hours on the line of the car with least, and that line."""
+    demands = {each.line: each for each in line_demands(job, end, sheet)}
+    left = []
+    for line in car_lines(job):
+        tag = f"_{line[1]}" if job.supply.phases == 3 else ""
+        may_a = limit(job, line, end, sheet).true_a
+        sheet.heading(f"What the house leaves{where(job, line)}")
+        left.append((sheet.step(f"Ileft = max(0, Itrue - Ihouse{tag})", max(0.0, may_a - demands[line].house_a)), line))
+    return min(left)
+
+
+@regulation(asks="Does the car let go soon enough when the signal is lost?")
+@in_words
+def watchdog_time(job: Job) -> Finding:
+    """Against the longest watchdog with which the cap stands, and the longest time that a limit may be passed."""
+    if job.charge_point.load_cap.fails_safe is False:
+        return settled(False, "It has no watchdog that works: nothing brings the car down.", Working())
+    gaps = attack_gaps(job)
+    if gaps:
+        return ask(*gaps)
+    sheet = Working()
+    cap = job.charge_point.load_cap
+    watchdog_s = sheet.given("twd", seen(cap.watchdog_s), "the charge point's setting")
+    response_s = sheet.given("tresp", seen(cap.response_s), "the charge point's data, or timed")
+    back_s = sheet.step("tback = twd + tresp", watchdog_s + response_s)
+    most = constant(LIMITS, "respond_most")
+    line = worst_line(job, True)
+    longest_s = None if line.by_errors_a is None else longest_watchdog_s(line, line.stands_a or line.by_errors_a)
+    if longest_s is None:
+        return settled(False, "No watchdog, however short, makes a load cap stand as this is set.", sheet)
+    fuse_s = f"{longest_s} s" if longest_s < LONGEST_WATCHDOG_S else f"{LONGEST_WATCHDOG_S} s and more"
+    says = (f"With the signal lost the car lets go after {up(back_s, 0)} s; a limit is to be restored within"
+            f" {most.value:g} s ({most.where}). For fuse and tails a watchdog of {fuse_s} would do.")  # fmt: skip
+    return settled(watchdog_s <= longest_s and within(back_s, most.value), says, sheet, LEAD)
+
+
+@regulation(asks="Is a load that comes on answered in time?", needs=(RESPONSE, MESSAGE))
+def time_to_restore(job: Job) -> Finding:
+    """One reading's time and the response, against what the operators' recommendation calls typical and longest."""
+    sheet = Working()
+    cap = job.charge_point.load_cap
+    message_s = sheet.given("tmsg", seen(cap.message_every_s), "the sensor's data")
+    response_s = sheet.given("tresp", seen(cap.response_s), "the charge point's data, or timed")
+    back_s = sheet.step("tback = tmsg + tresp", message_s + response_s)
+    typical, most = constant(LIMITS, "respond_typical"), constant(LIMITS, "respond_most")
+    says = (f"The car gives way {up(back_s, 0)} s after a load comes on; {typical.value:g} s is typical and"
+            f" {most.value:g} s the longest allowed where the operator sets a limit ({most.where}).")  # fmt: skip
+    if within(typical.value, back_s) and within(back_s, most.value) and back_s > typical.value:
+        return for_the_designer(f"{says} It is slower than is typical: ask the operator.", sheet)
+    return settled(within(back_s, most.value), says, sheet)
+
+
+@regulation(asks="Will the way the supply's sensor talks to the charge point do, by wire or by radio?")
+@in_words
+def wired_or_radio(job: Job) -> Finding:
+    """By radio: the load cap no higher than the trade trusts it with, a watchdog, and readings counted on site."""
+    numbers = [number for number, _ in grid_sensors(job)]
+    if not numbers:
+        return ask("sensors")
+    gaps = unseen(job, tuple(f"sensors[{number}].link" for number in numbers))
+    if gaps:
+        return ask(*gaps)
+    radio = [number for number in numbers if job.sensors[number].link == "radio"]
+    sheet = Working()
+    if not radio:
+        return settled(True, "By wire: it serves at any load cap."
+                             " Twist the pair, and keep it off the car's cable.", sheet)  # fmt: skip
+    cap_a = _cap_a(job)
+    if cap_a is None:
+        gaps = attack_gaps(job)
+        return ask(*gaps, says="The load cap decides, and is not known yet.") if gaps else does_not_apply(
+            "No load cap stands.")  # fmt: skip
+    trusted = constant(LIMITS, "radio_to")
+    sheet.given("Ccap", cap_a, "the load cap")
+    if not within(cap_a, trusted.value):
+        return settled(False, f"A load cap of {cap_a:g} A wants a wire: radio is trusted for limiting to about"
+                              f" {trusted.value:g} A ({trusted.where}).", sheet)  # fmt: skip
+    if job.charge_point.load_cap.fails_safe is False:
+        return settled(False, "Radio without a fallback is not trusted: a lost reading goes unseen.", sheet)
+    return _counted(job, radio, cap_a, sheet)
+
+
+def _counted(job: Job, radio: list[int], cap_a: float, sheet: Working) -> Finding:
+    """Range and walls are judged by what arrives: no figure of a data sheet knows this house."""
+    gaps = unseen(job, (*(f"sensors[{number}].lost_percent" for number in radio), f"{CAP}.fails_safe"))
+    if gaps:
+        return ask(*gaps, says="By radio, range and walls are judged by counting what arrives, in its place.")
+    lost = max(seen(job.sensors[number].lost_percent) for number in radio)
+    allowed = constant(LIMITS, "lost_most")
+    says = (f"At {cap_a:g} A radio will do if enough arrives: {lost:g} % of the readings are lost, and"
+            f" {allowed.value:g} % is what the load cap was proved with.")  # fmt: skip
+    return settled(within(lost, allowed.value), says, sheet)
+
+
+def _cap_a(job: Job) -> float | None:
+    """The cap that is set, else the one that stands, if either is known."""
+    set_a = job.charge_point.load_cap.limit_a
+    if set_a is not None or attack_gaps(job):
+        return set_a
+    return worst_line(job, True).stands_a
+
+
+@regulation(asks="Do the readings taken on site bear out that the supply's sensor is right?")
+def sensor_proved(job: Job) -> Finding:
+    """By the diagnosis of the test sequence: no load cap holds behind a sensor that faces the wrong way."""
+    if not job.tests.sensing:
+        return does_not_apply("No readings yet: take the test sequence on site before the load cap is relied on.")
+    try:
+        found = {each.sensor: each for each in diagnose(job).sensors}
+    except (BadReadings, BadSingleLine) as bad:
+        return for_the_designer(f"The readings cannot be judged: {bad}", Working(), LEAD)
+    grid = [found[sensor.name] for _, sensor in grid_sensors(job) if sensor.name in found]
+    wrong = [each for each in grid if each.answer == "wrong"]
+    if wrong:
+        says = f"{_capital(wrong[0].sentence)}. Until that is put right and read again the load cap holds nothing."
+        return settled(False, says, Working(), LEAD)
+    unsure = [each for each in grid if each.answer != "right"]
+    if unsure or not grid:
+        says = _capital(unsure[0].sentence) if unsure else "None of the readings is of a sensor at the supply"
+        return ask("tests.sensing", says=f"{says}. `ampwright diagnose` says which reading to take next.")
+    return settled(True, f"{_capital(grid[0].sentence)}.", Working())
+
+
+def _capital(sentence: str) -> str:
+    return f"{sentence[0].upper()}{sentence[1:]}"
+
+
+@regulation(asks="Will radio do for the solar sensor?", needs=("generation.fitted",))
+def solar_by_radio(job: Job) -> Finding:
+    """It steers how much sun the car takes and protects no fuse: by radio below the current that the trade trusts."""
+    numbers = [number for number, sensor in enumerate(job.sensors) if sensor.watches == "generation"]
+    if not job.generation.fitted or not numbers:
+        return does_not_apply("No sensor watches generation.")
+    gaps = unseen(job, (*(f"sensors[{number}].link" for number in numbers), "generation.inverter_a"))
+    if gaps:
+        return ask(*gaps)
+    if all(job.sensors[number].link == "wired" for number in numbers):
+        return settled(True, "It is wired.", Working())
+    inverter, below = seen(job.generation.inverter_a), constant(LIMITS, "radio_solar_below")
+    says = (f"The inverter gives up to {inverter.high:g} A; radio is trusted below {below.value:g} A ({below.where})."
+            " The load cap does not rest on it.")  # fmt: skip
+    return weigh(best=inverter.low < below.value, worst=inverter.high < below.value, says=says, sheet=Working())

@@ -1,0 +1,147 @@
+"""The error chain: sums by hand, the notes' table of caps, and what no class can say."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from situations import GRID, LIMIT, capped
+
+from ampwright.assess.load_cap.chain import errors_ratio, highest_cap_a, proof
+from ampwright.assess.load_cap.checks import cap_by_its_errors
+from ampwright.facts import NoRow
+from ampwright.reading import WORST, assumed, measured
+from ampwright.working import Verdict, Working
+
+CUTOUT, SUSTAINED = "supply.cutout.rating_a", "supply.cutout.sustained_a"
+METER, STEP, BAND = f"{LIMIT}.meter_percent", f"{LIMIT}.display_step_a", f"{LIMIT}.dead_band_a"
+CLASS, JAWS, RATED = "sensors[0].class_percent", "sensors[0].split_core", "sensors[0].rated_a"
+
+
+def test_ninety_five_shown_is_at_most_99_5_true():
+    # class 1 between 20 and 100 % of rated: 1.5 %; meter 0.5 %; jaws 1 %: (95 + 0.5 + 1) / 0.97 = 99.48
+    check = cap_by_its_errors(capped())
+
+    assert "95 A shown can be at most 99.5 A true" in check.says
+    assert check.verdict is Verdict.MET
+    printed = {step.symbol: step.value for step in check.working}
+    assert printed["Tmost"] == pytest.approx(99.4845, abs=1e-4)
+    assert printed["Ctop"] == pytest.approx(95.5)
+
+
+def test_ninety_six_would_be_too_much():
+    # 97.5 / 0.97 = 100.5 A on a 100 A fuse
+    assert proof(capped(), "L1", 96.0, 100.0, WORST, Working()) == pytest.approx(100.515, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("rating_a", "changes", "cap_a"),
+    [
+        # sensing_and_limits.md 1.2, C = (d In - U)(1 - eps) - r - H, rounded down: 3 %, step 1, band 1
+        (60, {}, 56), (80, {}, 76), (100, {}, 95),
+        # 1 %: class 0.5 is 0.75 % here, meter 0.25, closed core; step 0.2, band 0.5
+        (60, {CLASS: 0.5, METER: 0.25, JAWS: False, STEP: 0.2, BAND: 0.5}, 58),
+        (80, {CLASS: 0.5, METER: 0.25, JAWS: False, STEP: 0.2, BAND: 0.5}, 78),
+        (100, {CLASS: 0.5, METER: 0.25, JAWS: False, STEP: 0.2, BAND: 0.5}, 98),
+        # 5 %: class 3, meter 1, jaws 1
+        (60, {CLASS: 3.0, METER: 1.0}, 55), (80, {CLASS: 3.0, METER: 1.0}, 74), (100, {CLASS: 3.0, METER: 1.0}, 93),
+        # a 100 A cut-out that the operator counts as 80 A for hours
+        (100, {SUSTAINED: 80.0}, 76),
+    ],
+)  # fmt: skip
+def test_agrees_with_the_table_of_the_research_notes(rating_a, changes, cap_a):
+    job = capped({CUTOUT: measured(rating_a), SUSTAINED: float(rating_a), **changes})
+    assert f"{cap_a} A shown" in cap_by_its_errors(job).says
+
+
+def test_common_practice_is_95_on_100_by_wire():
+    # common practice, no source
+    assert "Set no more than 95 A" in cap_by_its_errors(capped()).says
+
+
+def test_a_load_that_the_sensor_does_not_see_comes_off_whole():
+    # 10 A before the sensor: (100 - 10) x 0.97 - 1.5 = 85.8
+    job = capped({"installation.loads[1].beyond_sensor": True}, 40.0, 10.0)
+    assert "85 A shown can be at most 99.2 A true" in cap_by_its_errors(job).says  # 86.5 / 0.97 + 10 = 99.18
+
+
+def test_solar_behind_the_busbar_takes_its_share():
+    # busbar 100 A less 16 A of solar: 84 x 0.97 - 1.5 = 79.98
+    job = capped({"installation.busbar_a": measured(100), "generation.fitted": True})
+    assert "79 A shown" in cap_by_its_errors(job).says
+    assert "the busbar allows 84.0 A" in cap_by_its_errors(job).says
+
+
+def test_thin_tails_govern():
+    # 16 mm2 clipped carries 87 A (table 4D1A): 87 x 0.97 - 1.5 = 82.9
+    assert "82 A shown" in cap_by_its_errors(capped({"supply.tails.size_mm2": measured(16)})).says
+
+
+@pytest.mark.parametrize(
+    ("cap_a", "percent"), [(95, 1.5), (100, 1.0), (119, 1.0), (20, 1.5), (19, 3.0), (5, 3.0)]
+)  # fmt: skip
+def test_the_class_is_that_of_the_point_below(cap_a, percent):
+    # IEC 61869-2, class 1: 3.0 / 1.5 / 1.0 % at 5 / 20 / 100 %, which holds to 120 %
+    job = capped({METER: 0.5, JAWS: False})
+    assert errors_ratio(job, "L1", cap_a, Working()) == pytest.approx((percent + 0.5) / 100)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({RATED: 60.0}, "too small"),
+        ({RATED: 3000.0}, "Fit a sensor of a lower rating"),
+        ({CLASS: 10.0}, "no class"),
+    ],
+)
+def test_where_no_class_holds_it_says_so(changes, words):
+    with pytest.raises(NoRow, match=words):
+        errors_ratio(capped(changes), "L1", 95.0, Working())
+
+
+def test_a_small_sensor_limits_the_cap():
+    # 60 A rated: the class holds to 72 A and no further
+    assert highest_cap_a(capped({RATED: 60.0}), "L1", 100.0, WORST) == 72
+
+
+def test_it_asks_the_operator_about_a_100_a_cutout():
+    check = cap_by_its_errors(capped({SUSTAINED: None, f"{LIMIT}.limit_a": 90.0}))
+
+    assert check.verdict is Verdict.NOT_YET_KNOWN
+    assert check.needs == (SUSTAINED,)
+    assert "At its best the survey allows 95 A" in check.says
+
+
+@pytest.mark.parametrize(("set_a", "verdict"), [(95.0, Verdict.MET), (96.0, Verdict.NOT_MET)])
+def test_what_is_set_is_held_against_it(set_a, verdict):
+    assert cap_by_its_errors(capped({f"{LIMIT}.limit_a": set_a})).verdict is verdict
+
+
+def test_a_range_of_cutouts_leaves_it_open():
+    check = cap_by_its_errors(capped({CUTOUT: assumed(60, 80), SUSTAINED: 80.0, f"{LIMIT}.limit_a": 70.0}))
+    assert check.verdict is Verdict.NOT_YET_KNOWN
+    assert check.needs == (CUTOUT,)
+
+
+@pytest.mark.parametrize("path", [METER, STEP, BAND, CLASS, JAWS, RATED, "installation.busbar_a"])
+def test_asks_for_what_is_missing(path):
+    assert path in cap_by_its_errors(capped({path: None})).needs
+
+
+def test_no_sensor_at_the_supply():
+    assert cap_by_its_errors(capped({"sensors": ()})).needs == ("sensors",)
+
+
+@given(st.floats(0.1, 5), st.floats(0, 5), st.floats(0, 5), st.booleans())
+def test_more_error_never_raises_the_cap(meter, more, band_a, opens):
+    small = capped({METER: meter, BAND: band_a, JAWS: False})
+    large = capped({METER: meter + more, BAND: band_a, JAWS: opens})
+    lower, higher = (highest_cap_a(job, "L1", 100.0, WORST) for job in (large, small))
+    assert lower is not None
+    assert higher is not None
+    assert lower <= higher
+
+
+def test_the_worst_sensor_of_a_line_counts():
+    job = capped({"sensors": (GRID, GRID)})
+    assert errors_ratio(job, "L1", 95.0, Working()) == errors_ratio(capped(), "L1", 95.0, Working())
+    worse = capped({"sensors": (GRID, GRID), "sensors[1].class_percent": 3.0})
+    assert errors_ratio(worse, "L1", 95.0, Working()) == pytest.approx(0.045)
