@@ -35,6 +35,8 @@ drill: .venv/test-ready
 bench: .venv/test-ready
 	$(BIN)/python benchmarks/assess.py
 	$(BIN)/python benchmarks/design.py
+	$(BIN)/python benchmarks/load_cap.py
+	$(BIN)/python benchmarks/sensors.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

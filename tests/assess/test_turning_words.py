@@ -144,5 +144,6 @@ def test_a_number_wears_the_unit_of_its_field(path, words):
 
 def test_every_number_of_the_record_has_a_unit_or_needs_none():
     numbers = [path for path, hint in leaves().items() if bare(hint) in (float, Reading)]
-    bare_numbers = [path for path in numbers if not any(path.endswith(f"_{suffix}") for suffix in UNITS)]
+    ends = tuple(end for suffix in UNITS for end in (f"_{suffix}", f".{suffix}"))
+    bare_numbers = [path for path in numbers if not path.endswith(ends)]
     assert [path for path in bare_numbers if not path.endswith(UNITLESS)] == []

@@ -4,15 +4,18 @@ A bare number takes the dimension of what it is added to or compared with, and h
 """
 
 import ast
+from dataclasses import replace
 from typing import Any
 
 import pint
 import pytest
 from jobs import house
 
+from ampwright.assess.load_cap.report import report
+from ampwright.assess.sensors.placement import place
 from ampwright.deliver.demo import demo_files
 from ampwright.job.files import parse
-from ampwright.job.record import HalfHourly, Rcd
+from ampwright.job.record import HalfHourly, Job, Rcd, Sensor
 from ampwright.reading import measured
 from ampwright.rules.gb.book import GB
 from ampwright.working import symbol_for
@@ -23,6 +26,7 @@ SPELT = {
     "mV/A/m": "millivolt/ampere/meter", "mm2": "millimeter**2", "A2.s": "ampere**2*second", "ohm.m": "ohm*meter",
     "A.s^0.5/mm2": "ampere*second**0.5/millimeter**2", "K.m/W": "kelvin*meter/watt", "mA": "milliampere",
     "kVA": "kilovolt*ampere", "m3": "meter**3", "W/m2": "watt/meter**2",
+    "J/K/mm3": "joule/kelvin/millimeter**3",
 }  # fmt: skip
 
 
@@ -99,11 +103,20 @@ VARIANTS: list[dict[str, Any]] = [
 ]  # fmt: skip
 
 
+LEAD = Sensor(name="grid sensor", watches="grid", lead_m=measured(10), lead_mm2=0.5, burden_ohm=70.0,
+              beside_car_cable_m=measured(5), beside_car_cable_mm=measured(20))  # fmt: skip
+SENSED = [Job(sensors=(LEAD, replace(LEAD, lead_mm2=1.0, lead_kind="twisted")))]
+
+
 def printed():
-    """Every equation that the rules print on the demo jobs and on a house changed in each of these ways."""
+    """Every equation that the rules print on the demo jobs and on a house changed in each of these ways, and those of
+    sensors' leads.
+    """
     jobs = [parse(text) for name, text in demo_files().items() if name.endswith(".yaml")]
     jobs += [house(each) for each in VARIANTS]
     steps = [step for job in jobs for check in GB.judge(job) for step in check.working]
+    steps += [step for job in jobs for check in report(job, attacked=False).checks for step in check.working]
+    steps += [step for job in SENSED for each in place(job).placements for step in each.lead.working]
     return sorted({(step.symbol, step.formula) for step in steps if step.formula and step.symbol})
 
 

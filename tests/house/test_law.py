@@ -9,6 +9,7 @@ from source import SRC, modules, name_of, tree
 LAW = [
     SRC / "working.py", SRC / "reading.py", *modules(SRC / "facts"), *modules(SRC / "physics"),
     *(SRC / "job" / f"{name}.py" for name in ("record", "house", "choices", "paths", "fields", "mpan", "half_hourly")),
+    SRC / "job" / "sensing.py",
     *modules(SRC / "rules"),
 ]  # fmt: skip
 

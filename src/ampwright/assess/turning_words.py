@@ -24,6 +24,7 @@ UNITS = {
     "per_kwh": "", "ohm_m": "Ω m", "k_m_per_w": "K m/W", "mm2": "mm²", "m3": "m³", "mm": "mm", "m": "m", "km": "km",
     "ma": "mA", "ka": "kA", "a": "A", "v": "V", "ohm": "Ω", "megohm": "MΩ", "kw": "kW", "w": "W", "kwh": "kWh",
     "c": "°C", "percent": "%", "deg": "°", "ms": "ms",
+    "s": "s", "mv_per_a": "mV/A",
 }  # fmt: skip
 
 
@@ -54,7 +55,7 @@ def safe_if(turning: Turning) -> str:
 def with_unit(path: str, number: str) -> str:
     """ "23.41 m": a number with the unit that the field's name ends in; a count or a year has none."""
     name = path.rsplit(".", 1)[-1]
-    unit = next((words for suffix, words in UNITS.items() if name.endswith(f"_{suffix}")), "")
+    unit = next((words for suffix, words in UNITS.items() if name == suffix or name.endswith(f"_{suffix}")), "")
     return f"{number}{'' if unit in ('', '°') else ' '}{unit}"
 
 

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
+from ampwright.deliver.door import BAD_FILE, job_of
+
 if TYPE_CHECKING:
     from ampwright.assess.catalogue import Catalogue
     from ampwright.assess.design import Proposal
     from ampwright.job.record import Job
-
-BAD_FILE = 3
 
 
 @click.group()
@@ -50,7 +51,7 @@ def assess(context: click.Context, file: Path, working: bool, only: str | None, 
 
     if only is not None:
         _known_rule(only)
-    assessment = judge(_job(file), only)
+    assessment = judge(job_of(file), only)
     if as_machine:
         from ampwright.deliver.machine import as_json
 
@@ -74,7 +75,7 @@ def design(context: click.Context, file: Path, catalogue: Path | None, everythin
     The exit status is 1 if no design stands, else 2 if each still hangs on the survey, else 0; 3 if the file or the
     catalogue cannot be read, or the route is not known enough to search.
     """
-    proposal = _proposal(_job(file), catalogue)
+    proposal = _proposal(job_of(file), catalogue)
     if as_machine:
         from ampwright.deliver.design_machine import as_json
 
@@ -97,7 +98,7 @@ def survey(file: Path, catalogue: Path | None, as_machine: bool) -> None:
     """
     from ampwright.assess.visit import survey as visit_list
 
-    found = visit_list(_job(file), _catalogue(catalogue))
+    found = visit_list(job_of(file), _catalogue(catalogue))
     if as_machine:
         from ampwright.deliver.survey_machine import as_json
 
@@ -139,6 +140,10 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
+for each in (loadcap, sensors, diagnose, practice):
+    ampwright.add_command(each)
+
+
 def main() -> NoReturn:
     """Run a command; a wrong command line ends with status 3, as a bad file does, so that 2 keeps its meaning."""
     try:
@@ -152,16 +157,6 @@ def main() -> NoReturn:
     except click.Abort:
         sys.exit(130)
     sys.exit(status if isinstance(status, int) else 0)
-
-
-def _job(file: Path) -> Job:
-    from ampwright.job.files import BadJobFile, load
-
-    try:
-        return load(file)
-    except BadJobFile as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
 
 
 def _proposal(job: Job, file: Path | None) -> Proposal:

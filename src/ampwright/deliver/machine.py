@@ -19,12 +19,13 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
         "edition": assessment.edition,
         "status": assessment.exit_status,
         "tally": {verdict.value: assessment.count(verdict) for verdict in Verdict},
-        "checks": [_check(check) for check in assessment.checks],
+        "checks": [check_json(check) for check in assessment.checks],
         "to_find_out": [_unknown(unknown) for unknown in assessment.to_find_out],
     }
 
 
-def _check(check: Check) -> dict[str, Any]:
+def check_json(check: Check) -> dict[str, Any]:
+    """One check with its working, ready for json.dumps."""
     return {
         "rule": check.rule,
         "clause": check.clause,
@@ -36,11 +37,12 @@ def _check(check: Check) -> dict[str, Any]:
         "needs": list(check.needs),
         "cautions": list(check.cautions),
         "trust": check.trust.value,
-        "working": [_step(step) for step in check.working],
+        "working": [step_as_json(step) for step in check.working],
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def step_as_json(step: Step) -> dict[str, Any]:
+    """One line of working."""
     return {
         "under": step.under,
         "symbol": step.symbol,

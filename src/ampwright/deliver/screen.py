@@ -34,7 +34,7 @@ def summary(assessment: Assessment, *, working: bool = False) -> str:
     blocks += [check_text(check, working=working, told=told) for check in assessment.checks]
     if assessment.to_find_out:
         blocks.append(find_out(assessment.to_find_out))
-    blocks += _memory_note(assessment.checks)
+    blocks += memory_note(assessment.checks)
     return "\n\n".join(blocks)
 
 
@@ -127,7 +127,8 @@ def wrapped(text: str, indent: int = MARGIN) -> list[str]:
     return [" " * indent + line for line in textwrap.wrap(text, WIDTH - indent)]
 
 
-def _memory_note(checks: Iterable[Check]) -> list[str]:
+def memory_note(checks: Iterable[Check]) -> list[str]:
+    """How many of the numbers used rest on memory, as one paragraph; nothing if none do."""
     rows = {step.row for check in checks for step in check.working if step.trust is Trust.MEMORY}
     if not rows:
         return []

@@ -1,0 +1,177 @@
+"""How likely every combination of suspects is, given readings: the house integrated out in closed form.
+
+Given one suspect for each sensor, readings are linear in what flowed plus Gaussian error, so their density is one
+Gaussian. Sensors are taken in turn; after each, combinations so unlikely that no later reading is expected to bring
+them back are put aside. With two sensors on one phase nothing of any weight is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ampwright.assess.sensors.gaussians import log_density, log_sum
+from ampwright.assess.sensors.house_model import Floats, House
+from ampwright.assess.sensors.suspects import Effect, Suspect
+
+Ints = NDArray[np.int64]
+
+KEEP_NATS, LEAST_KEPT_COUNT, MOST_KEPT_COUNT, MOST_CELLS = 16.0, 60, 600, 1_500_000
+LOOSE_KW, LOOSE_RATIO = 0.05, 0.01
+
+
+@dataclass(frozen=True)
+class Witness:
+    """A sensor with its suspects, or a meter with one: `shown_kw` at the slots `at`, in steps of `step_kw`."""
+
+    name: str
+    suspects: tuple[Suspect, ...]
+    at: tuple[int, ...]
+    shown_kw: tuple[float, ...]
+    step_kw: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Combinations that are left: `world` (k,), `picks` (k, witnesses) and probability (k,), most likely first.
+
+    `log_evidence_ratio` is the log density of all readings, summed over everything that was kept. `misfit` (k,) is how
+    far the readings lie from what each combination foresees: chi-squared, with as many degrees of freedom as readings.
+    """
+
+    witnesses: tuple[Witness, ...]
+    house: House
+    world: Ints
+    picks: Ints
+    chance: Floats
+    misfit: Floats
+    log_evidence_ratio: float
+
+    def effects(self, world: int, picks: Ints) -> tuple[Effect, ...]:
+        """What each witness shows in one combination."""
+        where = self.house.worlds[world]
+        return tuple(each.suspects[pick].effect_in(where) for each, pick in zip(self.witnesses, picks, strict=True))
+
+    def of(self, witness: int) -> Floats:
+        """Probability of each suspect of one witness."""
+        count = len(self.witnesses[witness].suspects)
+        return np.bincount(self.picks[:, witness], weights=self.chance, minlength=count).astype(np.float64)
+
+
+@dataclass(frozen=True)
+class _Left:
+    """Combinations so far. What they were told: the rows (k, m, parts) and slots (m) of all m readings, the inverse of
+    the Cholesky root of their covariance (k, m, m), and the readings' errors in its units (k, m).
+    """
+
+    log_weight: Floats
+    world: Ints
+    picks: Ints
+    rows: Floats
+    when: Ints
+    inverse: Floats
+    white: Floats
+
+
+def weigh(house: House, witnesses: tuple[Witness, ...]) -> Posterior:
+    """Bayes' rule over every world and every suspect of every witness."""
+    left = _start(house)
+    turn = sorted(range(len(witnesses)), key=lambda each: len(witnesses[each].suspects))
+    for each in turn:
+        left = _heard(house, left, witnesses[each])
+    order = np.argsort(-left.log_weight, kind="stable")
+    total = log_sum(left.log_weight)
+    chance = np.exp(left.log_weight[order] - total)
+    return Posterior(witnesses, house, left.world[order], left.picks[order][:, np.argsort(turn)], chance,
+                     (left.white[order] ** 2).sum(axis=1), total)  # fmt: skip
+
+
+def errors(witness: Witness, suspect: Suspect) -> Floats:
+    """Covariance of what one suspect adds to the truth at the witness's readings: rounding of the display, each
+    reading's own error, and the error of the gain, which is common to all.
+    """
+    shown = np.array(witness.shown_kw)
+    own = np.array(witness.step_kw) ** 2 / 12 + LOOSE_KW**2 + (LOOSE_RATIO * shown) ** 2 + suspect.loose_kw**2
+    return np.diag(own) + suspect.spread_ratio**2 * np.outer(shown, shown)
+
+
+def all_errors(witness: Witness) -> Floats:
+    """The same for every suspect: (suspects, n, n). Most suspects share the few kinds that there are."""
+    kinds = {(each.spread_ratio, each.loose_kw): each for each in witness.suspects}
+    place = {kind: number for number, kind in enumerate(kinds)}
+    stack = np.array([errors(witness, each) for each in kinds.values()])
+    return np.asarray(stack[[place[each.spread_ratio, each.loose_kw] for each in witness.suspects]])
+
+
+def _start(house: House) -> _Left:
+    worlds, parts, _ = house.mean.shape
+    weights = np.array([world.weight_ratio for world in house.worlds])
+    return _Left(np.log(weights / weights.sum()), np.arange(worlds), np.zeros((worlds, 0), dtype=np.int64),
+                 np.zeros((worlds, 0, parts)), np.zeros(0, dtype=np.int64), np.zeros((worlds, 0, 0)),
+                 np.zeros((worlds, 0)))  # fmt: skip
+
+
+def _heard(house: House, left: _Left, witness: Witness) -> _Left:
+    prior = np.log([each.weight_ratio for each in witness.suspects])
+    if not witness.at:
+        grown = left.log_weight[:, None] + prior
+        old, pick = np.divmod(_kept(grown.ravel(), len(prior) * max(len(witness.at), 1) ** 2), len(prior))
+        return _Left(grown[old, pick], left.world[old], np.column_stack([left.picks[old], pick]), left.rows[old],
+                     left.when, left.inverse[old], left.white[old])  # fmt: skip
+    at = np.array(witness.at)
+    rows, which = _directions(witness.suspects)
+    tied = left.inverse[:, None] @ _across(house, left, rows, at)  # k, rows, m, n
+    mean = np.einsum("dl,wlt->wdt", rows, house.mean[:, :, at])[left.world]
+    mean = mean + np.einsum("kdmn,km->kdn", tied, left.white)
+    own = np.einsum("dl,wltu->wdtu", rows**2, house.cov[:, :, at][:, :, :, at])[left.world]
+    cov = own - tied.transpose(0, 1, 3, 2) @ tied
+    gains = np.array([each.gain_ratio for each in witness.suspects])
+    noise = all_errors(witness)
+    shown = np.array(witness.shown_kw)
+    off = shown[:, None, None] - gains * mean.transpose(2, 0, 1)[:, :, which]
+    spread = gains**2 * cov.transpose(2, 3, 0, 1)[:, :, :, which] + noise.transpose(1, 2, 0)[:, :, None]
+    grown = left.log_weight[:, None] + prior + log_density(off, spread)
+    old, pick = np.divmod(_kept(grown.ravel(), len(prior) * max(len(witness.at), 1) ** 2), len(prior))
+    looks = np.repeat((gains[:, None] * rows[which])[pick][:, None], len(at), axis=1)
+    inverse, white = _told(left, old, gains[pick][:, None, None] * tied[old, which[pick]],
+                           spread[:, :, old, pick].transpose(2, 0, 1), off[:, old, pick].T)  # fmt: skip
+    return _Left(grown[old, pick], left.world[old], np.column_stack([left.picks[old], pick]),
+                 np.concatenate([left.rows[old], looks], axis=1), np.concatenate([left.when, at]), inverse,
+                 white)  # fmt: skip
+
+
+def _directions(suspects: tuple[Suspect, ...]) -> tuple[Floats, Ints]:
+    """The distinct rows of the suspects, and which one each suspect has."""
+    rows, which = np.unique(np.array([each.row for each in suspects]), axis=0, return_inverse=True)
+    return rows, which.reshape(-1)
+
+
+def _across(house: House, left: _Left, rows: Floats, at: Ints) -> Floats:
+    """Covariance (k, rows, m, n) of the m readings heard so far with what flows along each row at the slots `at`."""
+    shared = house.cov[:, :, left.when][:, :, :, at][left.world]  # k, parts, m, n
+    weighted = left.rows.transpose(0, 2, 1)[:, :, :, None] * shared
+    flat = rows @ weighted.reshape(len(left.world), rows.shape[1], -1)
+    return flat.reshape(len(left.world), len(rows), len(left.when), len(at))
+
+
+def _kept(log_weights: Floats, cells: int) -> Ints:
+    """The combinations to go on with; fewer where each costs more cells of the next step's covariances."""
+    most = min(MOST_KEPT_COUNT, max(LEAST_KEPT_COUNT, MOST_CELLS // cells))
+    kept = np.flatnonzero(log_weights > log_weights.max() - KEEP_NATS)
+    if len(kept) > most:
+        kept = kept[np.argsort(-log_weights[kept], kind="stable")[:most]]
+    return kept
+
+
+def _told(left: _Left, old: Ints, tied: Floats, spread: Floats, off: Floats) -> tuple[Floats, Floats]:
+    """Inverse root and white errors with the new readings added: the Cholesky factor grown by a block."""
+    count, before, new = tied.shape
+    corner = np.linalg.inv(np.linalg.cholesky(spread))
+    inverse = np.zeros((count, before + new, before + new))
+    inverse[:, :before, :before] = left.inverse[old]
+    inverse[:, before:, before:] = corner
+    inverse[:, before:, :before] = -corner @ tied.transpose(0, 2, 1) @ left.inverse[old]
+    white = np.concatenate([left.white[old], (corner @ off[:, :, None])[:, :, 0]], axis=1)
+    return inverse, white

@@ -1,0 +1,31 @@
+"""What every command does at the door: read the job, and refuse in words."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from ampwright.job.record import Job
+
+BAD_FILE = 3
+
+
+def job_of(file: Path) -> Job:
+    """The job in the file; a file that cannot be read ends the program with its faults."""
+    from ampwright.job.files import BadJobFile, load
+
+    try:
+        return load(file)
+    except BadJobFile as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+
+
+def refused(file: Path, faults: tuple[str, ...]) -> NoReturn:
+    """End the program: the job was read, but a command cannot judge it."""
+    click.echo("\n".join([f"{file} cannot be judged:", *(f"  {each}" for each in faults)]), err=True)
+    sys.exit(BAD_FILE)

@@ -1,0 +1,135 @@
+"""`ampwright loadcap`, run as a person runs it; the drawing and the JSON."""
+
+import json
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+
+import pytest
+from situations import LIMIT, capped
+
+from ampwright.assess.load_cap.report import QUESTIONS, report
+from ampwright.deliver import load_cap
+from ampwright.deliver.demo import JOBS
+from ampwright.deliver.load_plot import picture
+from ampwright.working import Verdict
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def run(*words, cwd):
+    command = [sys.executable, "-m", "ampwright", *words]
+    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    where = tmp_path_factory.mktemp("jobs")
+    assert run("demo", ".", cwd=where).returncode == 0
+    return where
+
+
+@pytest.fixture(scope="module")
+def found():
+    return report(capped())
+
+
+def test_the_demo_house_is_offered_a_cap_with_its_day_drawn(folder):
+    done = run("loadcap", "house_with_garage.yaml", "--working", "--plot", "day.svg", cwd=folder)
+    assert done.returncode == 1  # its supply sensor faces the wrong way, as its readings show
+    assert "Load cap: set no more than 76 A." in done.stdout
+    assert "76 A shown can be at most 79.4 A true" in done.stdout  # (76 + 0.05 + 0.5) / 0.965 = 79.33
+    assert "Tmost = (Ccap + rstep + Idead) / (1 - errs) + Iblind" in done.stdout
+    assert "THE WORST DAY THAT WAS FOUND" in done.stdout
+    drawing = ET.parse(folder / "day.svg").getroot()
+    assert drawing.tag == f"{SVG}svg"
+    assert "load cap of 76 A" in drawing.findtext(f"{SVG}title", "")
+
+
+def test_what_was_not_looked_at_is_asked_once(folder):
+    done = run("loadcap", "terrace.yaml", cwd=folder)
+    assert done.returncode == 2
+    assert "No load cap can be offered yet" in done.stdout
+    told = " ".join(done.stdout.split())
+    assert told.count("time without a new reading") == 1
+    assert "Find out what is asked above." in told
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_the_json_keeps_its_shape(name, folder):
+    done = run("loadcap", name, "--json", cwd=folder)
+    told = json.loads(done.stdout)
+    assert set(told) == {"format", "title", "reference", "edition", "status", "offered_a", "by_errors_a", "tally",
+                         "checks", "attack"}  # fmt: skip
+    assert told["status"] == done.returncode
+    assert [check["rule"] for check in told["checks"]] == [question.name for question, _ in QUESTIONS]
+    assert (told["attack"] is None) == (told["offered_a"] is None)
+    if told["attack"]:
+        assert {len(each) for each in told["attack"]["minutes"].values()} == {1440}
+        assert {len(told["attack"]["seconds"][each]) for each in ("house_a", "car_a", "lost")} == {300}
+        assert told["attack"]["warmed_ratio"] <= told["attack"]["proved_warmed_ratio"]
+        assert told["attack"]["hottest_c"] <= told["attack"]["proved_hottest_c"]
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "words"),
+    [
+        ("watchdog_s", "soon", "watchdog"),
+        ("message_every_s", "-1", "time between two readings"),
+        ("meter_percent", "0", "accuracy class of the meter"),
+        ("dead_band_a", "1e9", "how far"),
+    ],
+)
+def test_a_bad_figure_is_told_in_words(field, value, words, folder, tmp_path):
+    text = (folder / "house_with_garage.yaml").read_text(encoding="utf-8")
+    lines = [f"    {field}: {value}" if line.strip().startswith(f"{field}:") else line for line in text.splitlines()]
+    (tmp_path / "bad.yaml").write_text("\n".join(lines), encoding="utf-8")
+    done = run("loadcap", "bad.yaml", cwd=tmp_path)
+    assert done.returncode == 3
+    assert words in done.stderr or field in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_no_file_and_no_place_for_the_drawing(folder, tmp_path):
+    assert run("loadcap", "none.yaml", cwd=tmp_path).returncode == 3
+    done = run("loadcap", "terrace.yaml", "--plot", "no/such/place.svg", cwd=folder)
+    assert done.returncode == 3
+    assert "Traceback" not in done.stderr
+
+
+def test_not_met_ends_with_one():
+    assert report(capped({}, 120.0), attacked=False).exit_status == 1
+
+
+def test_the_headline(found):
+    assert load_cap.headline(found) == "Load cap: set no more than 95 A."
+    assert load_cap.headline(report(capped({f"{LIMIT}.fails_safe": False}, 90.0), attacked=False)) == \
+        "No load cap can be offered: see below why none stands."  # fmt: skip
+    doubtful = report(capped({f"{LIMIT}.limit_a": 97.0}), attacked=False)
+    assert load_cap.headline(doubtful).endswith("It counts once everything below is met and known.")
+
+
+def test_the_words_of_the_day(found):
+    words = load_cap.day_words(found.job, found.line, found.day)
+    assert "Against 95 A" in words
+    assert "Nothing admissible passes" in words
+    assert "Starting currents are not in it." in words
+
+
+def test_what_to_try_on_site(found):
+    # a reading a second and 5 s of response; the watchdog's 10 s and 5 s; 95 A and its dead band of 1 A
+    words = load_cap.site_test(found.offered_a, found.line.situation)
+    assert "must be back at 96 A or below within 6 s" in words
+    assert "within 15 s the car must be at 0 A" in words
+
+
+def test_the_drawing_without_a_day():
+    assert "Nothing to draw yet" in picture(report(capped({f"{LIMIT}.watchdog_s": None})))
+
+
+def test_the_drawing_says_in_words_what_it_shows(found):
+    drawing = ET.fromstring(picture(found))
+    assert "of the way to melting" in drawing.findtext(f"{SVG}desc", "")
+    assert len(drawing.findall(f"{SVG}polygon")) == 3
+    assert [each.text for each in drawing.findall(f"{SVG}text") if each.text == "may flow"] == ["may flow"] * 2
+    assert found.count(Verdict.NOT_MET) == 0
