@@ -27,7 +27,7 @@ ARROWS = {
     "grid": "from the street to the house", "generation": "from the inverter to the house",
     "storage": "from the battery to the house", "car": "from the house to the car",
 }  # fmt: skip
-CAUTIONS = ("sensor_at_tails", "supplier_seals", "safe_isolation")
+CAUTIONS = ("sensor_lead", "supplier_seals", "safe_isolation")
 REACH = {
     "single core in the open": "The line conductor lies open there; close the jaws until they click.",
     "single core behind a cover": "The line conductor is behind a cover: isolate, lock off and prove dead before the "
