@@ -10,8 +10,9 @@ from ampwright.assess.assessment import assess
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.take import MOST_COUNT, Remedy, what_would_it_take
 from ampwright.assess.take_choices import by_choices
-from ampwright.assess.take_levers import GOOD, Failing, changed, levers, parsed
+from ampwright.assess.take_levers import GOOD, Failing, levers, parsed
 from ampwright.job.fields import fields
+from ampwright.job.paths import changed
 from ampwright.job.record import Job
 from ampwright.reading import Reading, assumed, measured
 from ampwright.rules.gb.book import GB

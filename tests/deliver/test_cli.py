@@ -1,10 +1,9 @@
 """The commands, run as a person runs them."""
 
 import json
-import subprocess
-import sys
 
 import pytest
+from command import run
 from jsonschema import validate
 
 from ampwright.deliver.demo import JOBS, METER
@@ -19,18 +18,6 @@ STEP = {
 CHECK_KEYS = {
     "rule", "clause", "clause_trust", "edition", "asks", "verdict", "says", "needs", "cautions", "trust", "working"
 }  # fmt: skip
-
-
-def run(*words, cwd):
-    command = [sys.executable, "-m", "ampwright", *words]
-    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    where = tmp_path_factory.mktemp("jobs")
-    assert run("demo", ".", cwd=where).returncode == 0
-    return where
 
 
 @pytest.fixture(scope="module", params=JOBS)

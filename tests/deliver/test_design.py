@@ -1,27 +1,14 @@
 """`ampwright design`, run as a person runs it."""
 
 import json
-import subprocess
-import sys
 from importlib import resources
 
 import pytest
+from command import run
 
 from ampwright.deliver.demo import JOBS
 
 SHIPPED = resources.files("ampwright.assess").joinpath("catalogue.csv").read_text(encoding="utf-8")
-
-
-def run(*words, cwd):
-    command = [sys.executable, "-m", "ampwright", *words]
-    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    where = tmp_path_factory.mktemp("jobs")
-    assert run("demo", ".", cwd=where).returncode == 0
-    return where
 
 
 @pytest.fixture(scope="module")

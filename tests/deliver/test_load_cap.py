@@ -1,11 +1,10 @@
 """`ampwright loadcap`, run as a person runs it; the drawing and the JSON."""
 
 import json
-import subprocess
-import sys
 import xml.etree.ElementTree as ET
 
 import pytest
+from command import run
 from situations import LIMIT, capped
 
 from ampwright.assess.load_cap.report import QUESTIONS, report
@@ -15,18 +14,6 @@ from ampwright.deliver.load_plot import picture
 from ampwright.working import Verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
-
-
-def run(*words, cwd):
-    command = [sys.executable, "-m", "ampwright", *words]
-    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    where = tmp_path_factory.mktemp("jobs")
-    assert run("demo", ".", cwd=where).returncode == 0
-    return where
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 
-from ampwright.job.paths import replaced
+from ampwright.job.paths import changed
 from ampwright.job.record import (
     Array,
     Cable,
@@ -35,9 +35,7 @@ from ampwright.reading import measured
 
 def change(job: Job, changes: Mapping[str, object]) -> Job:
     """The same job with other values, by path: `{"supply.ze_ohm": measured(0.5)}`."""
-    for path, value in changes.items():
-        job = replaced(job, path, value)
-    return job
+    return changed(job, changes)
 
 
 def house(changes: Mapping[str, object] | None = None) -> Job:

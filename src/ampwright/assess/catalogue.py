@@ -26,7 +26,7 @@ from typing import Any
 from ampwright.assess.catalogue_cable import cable_misses
 from ampwright.assess.catalogue_cells import Condition, conditions_in, price, sets_in
 from ampwright.job.faults import MOST_SHOWN_COUNT, Fault, shortened
-from ampwright.job.paths import at, replaced
+from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
 
 AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding",
@@ -101,9 +101,7 @@ def offered(choice: Choice, job: Job, section_index: int | None = None) -> bool:
 
 def applied(job: Job, choice: Choice, section_index: int | None = None) -> Job:
     """The same job with what the choice fixes."""
-    for path, value in choice.changes(section_index).items():
-        job = replaced(job, path, value)
-    return job
+    return changed(job, choice.changes(section_index))
 
 
 def read_catalogue(source: str | Path | None = None) -> Catalogue:

@@ -20,7 +20,7 @@ from ampwright.reading import BEST, WORST, End, Reading
 from ampwright.rules.gb.parts.demand import DEMAND, heaviest_house_a, limit_counted_a, line_demands, missing
 from ampwright.working import Verdict, Working
 
-PENCE, MINUTES, LOST, POWER = range(4)
+LOST, POWER = 2, 3
 STANDS_SAFE, STANDS_IF, STANDS_NOT = "safe whatever the survey finds", "safe if", "not safe"
 STANDS_JUDGED = "safe whatever the survey finds, if you judge it so"
 AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "planning_permission")

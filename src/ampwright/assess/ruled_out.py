@@ -20,21 +20,20 @@ class RuledOut:
 
     axis: str
     choice: Choice
-    instead_of: str
     check: Check
 
 
 def ruled_out(proposal: Proposal, design: Design) -> tuple[RuledOut, ...]:
     """Every choice that no design on the front has and that a check speaks against, the dearest first."""
     found = []
-    for axis, choice, instead_of, picked, cables in _others(proposal, design):
+    for axis, choice, picked, cables in _others(proposal, design):
         check = _against(proposal, design, picked, cables)
         if check is not None:
-            found.append(RuledOut(axis, choice, instead_of, check))
+            found.append(RuledOut(axis, choice, check))
     return tuple(found)
 
 
-def _others(proposal: Proposal, design: Design) -> Iterator[tuple[str, Choice, str, tuple[Choice, ...], Cables]]:
+def _others(proposal: Proposal, design: Design) -> Iterator[tuple[str, Choice, tuple[Choice, ...], Cables]]:
     """The design with one choice changed, or with a cheaper cable throughout."""
     space = proposal.search.space
     for axis, own in design.choices.items():
@@ -44,12 +43,12 @@ def _others(proposal: Proposal, design: Design) -> Iterator[tuple[str, Choice, s
         others = [each for each in space.choices[axis] if each is not own and each.id not in used]
         for other in sorted(others, key=lambda each: -_cost(proposal, each)):
             picked = tuple(other if each is own else each for each in design.choices.values())
-            yield axis, other, own.words, picked, design.cables
+            yield axis, other, picked, design.cables
     search, routes = proposal.search, proposal.search.routes
     pence, _ = search.route_costs(routes, costs_of({}, design.choices.values()).lead)
     for way in sorted(search.bounds.uniform_ways(), key=lambda each: -pence[each]):
         if pence[way] < pence[design.way]:
-            yield "cable", routes.of(way)[0], design.cable_words, tuple(design.choices.values()), routes.of(way)
+            yield "cable", routes.of(way)[0], tuple(design.choices.values()), routes.of(way)
 
 
 def _cost(proposal: Proposal, choice: Choice) -> int:

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from ampwright.assess.assessment import Assessment
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.take_choices import by_choices
-from ampwright.assess.take_levers import GOOD, Candidate, Changes, Failing, by_levers, changed
+from ampwright.assess.take_levers import GOOD, Candidate, Changes, Failing, by_levers
+from ampwright.job.paths import changed
 from ampwright.rules.book import Book
 from ampwright.working import Verdict
 

@@ -15,7 +15,7 @@ from ampwright.assess.turning import among, as_field, scanned
 from ampwright.assess.turning_words import rounded, with_unit
 from ampwright.facts import rows
 from ampwright.job.fields import bare, field, leaves
-from ampwright.job.paths import at, pattern_of, replaced, spread
+from ampwright.job.paths import at, changed, pattern_of, spread
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.rules.gb.parts.loop import BREAKERS, device_row
@@ -77,13 +77,6 @@ def levers() -> tuple[Lever, ...]:
               bool(row["step"]), _also(row["also"]), row["words"])
         for row in csv.DictReader(text.splitlines())
     )
-
-
-def changed(job: Job, changes: Changes) -> Job:
-    """The same job with other values at these paths."""
-    for path, value in changes.items():
-        job = replaced(job, path, value)
-    return job
 
 
 def by_levers(failing: Failing) -> Iterator[Candidate]:

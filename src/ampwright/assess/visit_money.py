@@ -16,7 +16,7 @@ from ampwright.assess.search.search import Found, Search
 from ampwright.assess.search.space import Space
 from ampwright.assess.turning import among, as_field, scanned
 from ampwright.job.fields import field
-from ampwright.job.paths import at, pattern_of, replaced
+from ampwright.job.paths import at, changed, pattern_of, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.rules.gb.book import GB
@@ -75,10 +75,7 @@ class Front:
         if self.proposal is None:
             raise LookupError("without a proposal there is nothing to search")
         space = self.proposal.search.space
-        job = space.job
-        for path, answer in self._hopeful.items():
-            job = replaced(job, path, answer)
-        return Search(job, space.catalogue, tuple(sorted(self._not_known)))
+        return Search(changed(space.job, self._hopeful), space.catalogue, tuple(sorted(self._not_known)))
 
     @cached_property
     def _hopeful(self) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from ampwright.assess.load_cap.report import Report
 from ampwright.assess.load_cap.situation import Situation
 from ampwright.deliver.load_plot import picture
 from ampwright.deliver.machine import check_json
-from ampwright.deliver.screen import TALLIED, WIDTH, Told, check_text, memory_note
+from ampwright.deliver.screen import WIDTH, Told, check_text, memory_note, tally
 from ampwright.job.record import Job
 from ampwright.rules.gb.parts.demand import where
 from ampwright.working import Check, Verdict, down, up
@@ -28,9 +28,7 @@ AROUND_S = 150
 def summary(report: Report, *, working: bool = False) -> str:
     """The cap in one line, the tally, each answer in reading order, the worst day that was found."""
     title = report.job.title or report.job.reference or "This job"
-    counts = [(report.count(verdict), TALLIED.get(verdict, verdict.value)) for verdict in Verdict]
-    tally = ", ".join(f"{count} {words}" for count, words in counts if count)
-    blocks = [f"{title}\n{textwrap.fill(headline(report), WIDTH)}", tally]
+    blocks = [f"{title}\n{textwrap.fill(headline(report), WIDTH)}", tally(report)]
     told = Told(set(), {})
     blocks += [check_text(check, working=working, told=told) for check in _asked_once(report.checks)]
     if report.day is not None and report.line is not None:

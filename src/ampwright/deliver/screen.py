@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Protocol
 
 from ampwright.assess.assessment import Assessment, Unknown
 from ampwright.job.fields import in_words
@@ -26,6 +27,13 @@ class Told:
     working: dict[tuple[str, ...], str]
 
 
+class Counted(Protocol):
+    """Whatever can say how many of its answers have a verdict."""
+
+    def count(self, verdict: Verdict) -> int:
+        """How many have it."""
+
+
 def summary(assessment: Assessment, *, working: bool = False) -> str:
     """The whole assessment: a heading, the tally, each check in reading order, what to find out next."""
     title = assessment.job.title or assessment.job.reference or "This job"
@@ -38,7 +46,7 @@ def summary(assessment: Assessment, *, working: bool = False) -> str:
     return "\n\n".join(blocks)
 
 
-def tally(assessment: Assessment) -> str:
+def tally(assessment: Counted) -> str:
     """How many checks gave each answer, in one line."""
     counts = [(assessment.count(verdict), TALLIED.get(verdict, verdict.value)) for verdict in Verdict]
     return ", ".join(f"{count} {words}" for count, words in counts if count)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -47,6 +48,13 @@ def at(job: Job, path: str) -> Any:
 def replaced(job: Job, path: str, value: Any) -> Job:
     """The same job with another value at a concrete path."""
     return _replaced(job, list(_parts(path)), value)  # type: ignore[no-any-return]
+
+
+def changed(job: Job, changes: Mapping[str, Any]) -> Job:
+    """The same job with other values at these concrete paths."""
+    for path, value in changes.items():
+        job = replaced(job, path, value)
+    return job
 
 
 def unseen(job: Job, patterns: tuple[str, ...]) -> tuple[str, ...]:

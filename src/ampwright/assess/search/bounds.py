@@ -52,20 +52,16 @@ class Bounds:
 
     def stretch_ranks(self, rule: Regulation, values: Values) -> Numbers:
         """How the rule stands with each stretch (rows) alone in each cable (columns); infinite if not offered."""
-        read = self._read(rule)
+        read = _beside_cable(self.alone, rule)
         key = (rule.name, *((path, values[path]) for path in sorted(read)))
         if key in self._ranks:
             return self._ranks[key]
         ranks = np.full((len(self.routes.offers), len(self.routes.cables)), np.inf)
         for (number, cable), laid in self._laid.items():
             ranks[number, cable] = self.alone.rank(rule, {**values, **laid})
-        if read == self._read(rule):
+        if read == _beside_cable(self.alone, rule):
             self._ranks[key] = ranks
         return ranks
-
-    def _read(self, rule: Regulation) -> frozenset[str]:
-        """The decided fields, but for those of the cable, that the rule has been seen to read of a stretch alone."""
-        return frozenset(path for path in self.alone.reads(rule) if not path.startswith("route["))
 
     def by_stretch(self, good: Mask) -> Mask:
         """The ways on which every stretch is good (stretches x cables)."""
@@ -82,11 +78,11 @@ class Bounds:
         Found by halving over the ways in order of that sum. Infinite, so that all are kept, where a table has a gap
         or where a way beyond does better after all; minus infinite where no way will do.
         """
-        read = sorted(path for path in self.bench.reads(rule) if not path.startswith("route["))
-        key = (rule.name, most, loaded_count, *((path, values[path]) for path in read))
+        read = _beside_cable(self.bench, rule)
+        key = (rule.name, most, loaded_count, *((path, values[path]) for path in sorted(read)))
         if key not in self._longest:
             longest_sum = self._halved(rule, values, most, loaded_count)
-            if len(read) != sum(not path.startswith("route[") for path in self.bench.reads(rule)):
+            if read != _beside_cable(self.bench, rule):
                 return longest_sum
             self._longest[key] = longest_sum
         return self._longest[key]
@@ -133,7 +129,12 @@ class Bounds:
 
     def reads_alone(self) -> frozenset[str]:
         """The decided fields, but for those of the cable, that rules have been seen to read of a stretch alone."""
-        return frozenset[str]().union(*(self._read(GB.regulation(name)) for name in BY_STRETCH))
+        return frozenset[str]().union(*(_beside_cable(self.alone, GB.regulation(name)) for name in BY_STRETCH))
+
+
+def _beside_cable(bench: Bench, rule: Regulation) -> frozenset[str]:
+    """The decided fields, but for those of the cable, that the rule has been seen to read."""
+    return frozenset(path for path in bench.reads(rule) if not path.startswith("route["))
 
 
 def bisected(holds: Callable[[int], bool], count: int) -> int:

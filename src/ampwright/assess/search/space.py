@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from ampwright.assess.catalogue import AXES, Catalogue, Choice, offered
+from ampwright.assess.catalogue import AXES, Catalogue, Choice, applied, offered
 from ampwright.job.fields import in_words
-from ampwright.job.paths import at, replaced
+from ampwright.job.paths import at, changed
 from ampwright.job.record import Job, Section
 
 HUB = "charging"
@@ -82,17 +82,11 @@ class Space:
 
     def laid(self, number: int, cable: Choice) -> Section:
         """One stretch with that cable in it."""
-        job = self.job
-        for path, value in cable.changes(number).items():
-            job = replaced(job, path, value)
-        return job.route[number]
+        return applied(self.job, cable, number).route[number]
 
     def designed(self, picked: Iterable[Choice], cables: Cables) -> Job:
         """The job as these choices would build it."""
-        job = self.job
-        for path, value in self.values(picked, cables).items():
-            job = replaced(job, path, value)
-        return job
+        return changed(self.job, self.values(picked, cables))
 
 
 def space_for(job: Job, catalogue: Catalogue, varied: tuple[str, ...] = ()) -> Space:
