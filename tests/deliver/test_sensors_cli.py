@@ -1,6 +1,7 @@
 """The commands for sensors, run as a person runs them."""
 
 import json
+import re
 import xml.etree.ElementTree as ElementTree
 
 import pytest
@@ -16,6 +17,7 @@ from ampwright.deliver.practice import ANSWERS, play, practice_job, short_answer
 from ampwright.deliver.sensor_drawing import drawing
 from ampwright.deliver.sensors import diagnosis_text, plan_text
 from ampwright.job.files import parse
+from ampwright.job.record import Installation, Point
 from ampwright.job.writing import dump
 
 TURNED = with_readings(home(), reading(1.2, 2.0), reading(-6.1, 2.0, car_a=32))
@@ -121,8 +123,26 @@ def test_the_proof_and_the_next_test_are_shown():
     assert "reading 4 (the car at 32 A)" in proved
 
 
-def test_a_job_without_sensors_says_so():
-    assert "lists no sensors" in plan_text(place(type(home())()))
+def test_a_job_without_sensors_says_so_and_warns_of_none():
+    words = plan_text(place(type(home())()))
+    assert "lists no sensors" in words
+    assert "CAUTION" not in words
+
+
+def test_diagnosis_warns_of_the_second_source_where_there_is_one():
+    sunny = diagnosis_text(diagnose(with_readings(home(), reading(1.2, 2.0))))
+    assert "a battery's terminals always" in " ".join(sunny.split())
+    assert "second source" not in diagnosis_text(diagnose(with_readings(home(solar=False), reading(1.2))))
+
+
+def test_the_ring_on_the_tails_stands_before_the_branches_part():
+    points = tuple(Point(kind="board", name=name, fed_from="meter") for name in ("house board", "annex board"))
+    svg = ElementTree.fromstring(drawing(place(home(installation=Installation(points=points)))))
+    ns = "{http://www.w3.org/2000/svg}"
+    ring = min(float(each.attrib["cx"]) for each in svg.iter(f"{ns}ellipse"))
+    wires = [re.match(r"M(\d+) \d+ H(\d+)", each.attrib["d"]) for each in svg.iter(f"{ns}path")]
+    from_meter = min(int(each[1]) for each in wires if each)
+    assert all(int(each[2]) > ring for each in wires if each and int(each[1]) == from_meter)
 
 
 def test_practice_by_script():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
+from textwrap import wrap
 
 from ampwright.assess.load_cap.day import Day
 from ampwright.assess.load_cap.reckoning import LineCap
@@ -12,8 +13,8 @@ from ampwright.assess.load_cap.replay import Floats
 from ampwright.assess.load_cap.report import Report
 from ampwright.working import up
 
-WIDTH_PX, HEIGHT_PX = 960, 640
-LEFT_PX, RIGHT_PX = 64, 900
+WIDTH_PX, HEIGHT_PX = 480, 760  # read on a telephone: no letter is smaller than a thirty-second of the width
+LEFT_PX, RIGHT_PX, LINE_PX, LETTERS_COUNT = 40, 452, 19, 54
 INK, PAPER, GREY = "#1d2733", "#f6f4ee", "#8a8f96"
 HOUSE, CAR, HEAT, WARN = "#4b6b8a", "#c98a2b", "#a33b2f", "#7a1f5c"
 DAY_S, MINUTE_S, AROUND_S = 86_400, 60, 150
@@ -44,34 +45,33 @@ def picture(report: Report) -> str:
     """The drawing as SVG, with a title and a description for those who do not see it."""
     if report.line is None or report.day is None or report.line.situation is None:
         return _svg("Load cap: no day to draw yet", "Something is still to be found out.", [
-            _text((LEFT_PX, 40), "Nothing to draw yet: find out what the load cap asks for.")])  # fmt: skip
+            *_lines(40, "Nothing to draw yet: find out what the load cap asks for.")])  # fmt: skip
     line, day = report.line, report.day
     cap_a = report.line.situation.cap_a
     title = f"The worst day that was found against a load cap of {cap_a:g} A"
     words = (f"The current reaches {up(float(day.total_a.max()), 1)} A; the weakest fuse that conforms comes"
              f" {up(day.warmed_ratio)} of the way to melting; the tails reach {up(day.hottest_c, 0)} °C.")  # fmt: skip
-    heading = (_text((LEFT_PX, 26), title, 16), _text((LEFT_PX, 46), words))
-    return _svg(title, words, [*heading, *_whole_day(line, day), *_worst_minutes(line, day)])
+    return _svg(title, words, [*_lines(26, f"{title}. {words}"), *_whole_day(line, day), *_worst_minutes(line, day)])
 
 
 def _whole_day(line: LineCap, day: Day) -> Iterable[str]:
     most_a = _round_up(max(float(day.total_a.max()), line.limit.true_a, day.hottest_c))
-    frame = Frame(70, 290, 0, DAY_S, most_a)
+    frame = Frame(150, 380, 0, DAY_S, most_a)
     minutes = range(0, len(day.total_a), MINUTE_S)
     highs = [(at_s, float(day.total_a[at_s:at_s + MINUTE_S].max())) for at_s in minutes]
     lows = [(at_s, float(day.total_a[at_s:at_s + MINUTE_S].min())) for at_s in minutes]
     yield _area(frame, [*highs, *reversed(lows)], HOUSE, 0.45)
     yield _line(frame, [(at_s, float(day.tails_c[at_s:at_s + MINUTE_S].max())) for at_s in minutes], HEAT)
     yield from _levels(frame, line)
-    yield from _axis(frame, [(hour * 3600, f"{hour:02d}:00") for hour in range(0, 25, 3)])
-    yield _text((LEFT_PX, 66), "Each minute: current, lowest to highest, A (blue); tails, °C (red)", 12)
+    yield from _axis(frame, [(hour * 3600, f"{hour:02d}:00") for hour in range(0, 25, 6)])
+    yield from _lines(122, "Each minute: current, lowest to highest, A (blue); tails, °C (red)")
     yield _mark(frame, day.fuse_at_s)
 
 
 def _worst_minutes(line: LineCap, day: Day) -> Iterable[str]:
     start = max(0, min(day.fuse_at_s - AROUND_S, len(day.total_a) - 2 * AROUND_S))
     most_a = _round_up(max(float(day.total_a.max()), line.limit.true_a))
-    frame = Frame(360, 580, start, start + 2 * AROUND_S, most_a)
+    frame = Frame(480, 710, start, start + 2 * AROUND_S, most_a)
     seconds = range(start, min(len(day.total_a), start + 2 * AROUND_S))
     house, total = _stairs(day.house_a, seconds), _stairs(day.total_a, seconds)
     yield _area(frame, [*total, (total[-1][0], 0), (start, 0)], CAR, 0.8)
@@ -81,8 +81,7 @@ def _worst_minutes(line: LineCap, day: Day) -> Iterable[str]:
                 f' fill="{WARN}"/>' for at_s in seconds if day.lost[at_s])  # fmt: skip
     yield from _levels(frame, line)
     yield from _axis(frame, [(at_s, _clock(at_s)) for at_s in range(-(-start // 60) * 60, seconds[-1] + 1, 60)])
-    legend = "The worst minutes, each second: house (blue), car on top of it (ochre), A; readings lost (purple)"
-    yield _text((LEFT_PX, 356), legend, 12)
+    yield from _lines(438, "Each second: house (blue), car on top of it (ochre), A; readings lost (purple)")
 
 
 def _stairs(currents_a: Floats, seconds: range) -> list[Corner]:
@@ -97,17 +96,17 @@ def _levels(frame: Frame, line: LineCap) -> Iterable[str]:
         at_px = frame.y(level_a)
         yield (f'<line x1="{LEFT_PX}" x2="{RIGHT_PX}" y1="{at_px:.1f}" y2="{at_px:.1f}" stroke="{INK}"'
                f' stroke-width="1" stroke-dasharray="{dash or "none"}"/>')  # fmt: skip
-        yield _text((RIGHT_PX + 4, at_px + (12 if words == "cap" else -2)), f"{words}", 11)
+        yield _text((RIGHT_PX, at_px + (14 if words == "cap" else -4)), f"{words} {level_a:g} A", anchor="end")
 
 
 def _axis(frame: Frame, marks_s: Sequence[tuple[float, str]]) -> Iterable[str]:
     for step in range(5):
         level = frame.most_a * step / 4
-        yield _text((LEFT_PX - 8, frame.y(level) + 4), f"{level:g}", 11, "end")
+        yield _text((LEFT_PX - 8, frame.y(level) + 4), f"{level:g}", anchor="end")
         yield (f'<line x1="{LEFT_PX}" x2="{RIGHT_PX}" y1="{frame.y(level):.1f}" y2="{frame.y(level):.1f}"'
                f' stroke="{GREY}" stroke-width="0.4"/>')  # fmt: skip
     for at_s, words in marks_s:
-        yield _text((frame.x(at_s), frame.bottom_px + 22), words, 11, "middle")
+        yield _text((frame.x(at_s), frame.bottom_px + 22), words, anchor="middle")
 
 
 def _mark(frame: Frame, at_s: float) -> str:
@@ -126,8 +125,14 @@ def _line(frame: Frame, corners: Corners, colour: str) -> str:
     return f'<polyline points="{drawn}" fill="none" stroke="{colour}" stroke-width="1.4"/>'
 
 
-def _text(at: Corner, words: str, size: int = 13, anchor: str = "start") -> str:
-    return f'<text x="{at[0]:.1f}" y="{at[1]:.1f}" font-size="{size}" text-anchor="{anchor}">{escape(words)}</text>'
+def _lines(top_px: int, words: str) -> Iterable[str]:
+    """Words from the left edge, broken where the width ends."""
+    for number, line in enumerate(wrap(words.replace(" A", "\u00a0A"), LETTERS_COUNT)):
+        yield _text((LEFT_PX - 24, top_px + LINE_PX * number), line)
+
+
+def _text(at: Corner, words: str, anchor: str = "start") -> str:
+    return f'<text x="{at[0]:.1f}" y="{at[1]:.1f}" text-anchor="{anchor}">{escape(words)}</text>'
 
 
 def _round_up(value: float) -> float:
@@ -142,7 +147,7 @@ def _svg(title: str, words: str, body: Iterable[str]) -> str:
     inside = "\n".join(body)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH_PX} {HEIGHT_PX}" role="img"'
-        f' aria-labelledby="t d" font-family="DejaVu Sans, Helvetica, sans-serif" fill="{INK}">\n'
+        f' aria-labelledby="t d" font-family="DejaVu Sans, Helvetica, sans-serif" font-size="15" fill="{INK}">\n'
         f'<title id="t">{escape(title)}</title>\n<desc id="d">{escape(words)}</desc>\n'
         f'<rect width="{WIDTH_PX}" height="{HEIGHT_PX}" fill="{PAPER}"/>\n{inside}\n</svg>\n'
     )

@@ -9,7 +9,7 @@ from ampwright.assess.sensors.placement import Placement, Plan
 from ampwright.assess.sensors.singleline import HOME_OF, METER, SHARED, SingleLine, Stretch
 
 COLUMN_PX, ROW_PX, LEFT_PX, TOP_PX, BOX_W_PX, BOX_H_PX = 230, 96, 24, 60, 118, 44
-NOTES_W_PX = 560
+NOTES_W_PX, BEND_PX, RINGS_PX = 560, 22, 68  # room for three rings on the tails, before branches part
 INK, PAPER, SENSOR = "#1d2733", "#f6f4ee", "#9a3412"
 LEAF_WORDS = {"car": "charge point", "solar": "inverter", "battery": "battery"}
 Spot = tuple[int, int]
@@ -18,7 +18,7 @@ Spot = tuple[int, int]
 def drawing(plan: Plan) -> str:
     """SVG text with a title and a description that says in words what is drawn."""
     spots = _spots(plan.tree)
-    width = LEFT_PX * 2 + max(column for column, _ in spots.values()) * COLUMN_PX + BOX_W_PX
+    width = LEFT_PX + max(_middle(spot)[0] for spot in spots.values()) + BOX_W_PX // 2
     rows = max(row for _, row in spots.values()) + 1
     notes = [_note(number, each) for number, each in enumerate(plan.placements, start=1)]
     width = max(width, NOTES_W_PX)
@@ -69,7 +69,7 @@ def _drawn(tree: SingleLine) -> list[tuple[str, str]]:
 
 def _wire(spots: dict[str, Spot], ends: tuple[str, str]) -> str:
     (x1, y1), (x2, y2) = (_middle(spots[each]) for each in ends)
-    bend = x1 + BOX_W_PX // 2 + 22
+    bend = x1 + BOX_W_PX // 2 + BEND_PX + (RINGS_PX if ends[0] == METER else 0)
     return (f'<path d="M{x1 + BOX_W_PX // 2} {y1} H{bend} V{y2} H{x2 - BOX_W_PX // 2}" fill="none" stroke="{INK}" '
             'stroke-width="2.5"/>')  # fmt: skip
 
@@ -106,13 +106,15 @@ def _ring_at(tree: SingleLine, stretch: Stretch, spots: dict[str, Spot]) -> Spot
     """On the wire into its far end; on the tails right after the meter."""
     if stretch.name == HOME_OF["grid"]:
         x, y = _middle(spots[METER])
-        return x + BOX_W_PX // 2 + 40, y
+        return x + BOX_W_PX // 2 + BEND_PX, y
     x, y = _middle(spots[stretch.end])
     return x - BOX_W_PX // 2 - 20, y
 
 
 def _middle(spot: Spot) -> Spot:
-    return LEFT_PX + spot[0] * COLUMN_PX + BOX_W_PX // 2, TOP_PX + spot[1] * ROW_PX + BOX_H_PX // 2
+    column, row = spot
+    beyond = RINGS_PX if column else 0
+    return LEFT_PX + column * COLUMN_PX + beyond + BOX_W_PX // 2, TOP_PX + row * ROW_PX + BOX_H_PX // 2
 
 
 def _note(number: int, placement: Placement) -> str:

@@ -25,7 +25,7 @@ def proved(case):
 @pytest.mark.parametrize(
     "changes",
     [{}, {"house_a": 100, "cap_a": 95}, {"message_s": 5, "watchdog_s": 15}, {"response_s": 10, "watchdog_s": 30},
-     {"unseen_a": 10, "house_a": 85}],
+     {"unseen_a": 10, "house_a": 85}, {"pick_up_a": 3}],
 )  # fmt: skip
 def test_what_he_finds_lies_just_below_what_is_proved(changes):
     case = situation(**changes)

@@ -22,7 +22,7 @@ def warmed(case):
 
 
 @pytest.mark.parametrize("changes", [{}, {"fallback_a": 16.0}, {"sensor_full_a": 105.0}, {"cap_a": 70.0},
-                                     {"lost_ratio": 0.0, "watchdog_s": 1}])  # fmt: skip
+                                     {"lost_ratio": 0.0, "watchdog_s": 1}, {"pick_up_a": 4.0}])  # fmt: skip
 def test_no_sequence_of_a_small_case_passes_it(changes):
     # every house of three levels and every loss over six seconds, from a car at full current: 46,656 opponents
     case = situation(response_s=1, watchdog_s=2, **{"house_a": 80, **changes}) if "watchdog_s" not in changes else \
@@ -44,6 +44,7 @@ CASES = st.builds(
     cap_a=st.integers(20, 95), error_ratio=st.floats(0, 0.06), house_a=st.floats(1, 100), unseen_a=st.floats(0, 20),
     car_a=st.sampled_from([16.0, 32.0]), fallback_a=st.sampled_from([0.0, 6.0, 16.0]), message_s=st.integers(1, 12),
     response_s=st.integers(1, 15), watchdog_s=st.integers(1, 30), sensor_full_a=st.sampled_from([110.0, 120.0, 240.0]),
+    pick_up_a=st.floats(0, 4),
 )  # fmt: skip
 
 

@@ -63,6 +63,35 @@ def test_a_load_that_the_sensor_does_not_see_comes_off_whole():
     assert "85 A shown can be at most 99.2 A true" in cap_by_its_errors(job).says  # 86.5 / 0.97 + 10 = 99.18
 
 
+BESIDE, APART, LINK = "sensors[0].beside_car_cable_m", "sensors[0].beside_car_cable_mm", "sensors[0].link"
+
+
+def test_a_lead_that_lies_against_the_cars_cable_lowers_the_cap():
+    # Sheaths touching: 5.25 mm from middle to middle, so 2 and 6.5 mm from the lead to the cores: over 10 m at 32 A
+    # 2 pi 50 x 2e-7 x 32 x 10 x (ln(4 / 2) - ln(8.5 / 6.5)) = 8.542 mV, and 2.565 A at 3.33 mV an ampere:
+    # 100 x 0.97 - 1.5 - 2.565 = 92.9; (92 + 1.5 + 2.565) / 0.97 = 99.04
+    check = cap_by_its_errors(capped({BESIDE: measured(10), APART: measured(1)}))
+
+    assert "92 A shown can be at most 99.1 A true" in check.says
+    printed = {step.symbol: step.value for step in check.working}
+    assert printed["Ifalse"] == pytest.approx(2.565, abs=0.001)
+
+
+def test_the_longest_and_nearest_that_the_survey_allows_counts():
+    check = cap_by_its_errors(capped({BESIDE: assumed(0, 10), APART: assumed(1, 200)}))
+    assert "92 A shown" in check.says
+    assert "At its best the survey allows 95 A" in check.says
+
+
+@pytest.mark.parametrize(
+    ("changes", "needs"),
+    [({BESIDE: None}, {BESIDE, APART}), ({BESIDE: measured(3)}, {APART}), ({LINK: None, BESIDE: None},
+     {LINK, BESIDE, APART}), ({LINK: "radio", BESIDE: None}, set())],
+)  # fmt: skip
+def test_asks_how_the_lead_runs_rather_than_count_on_none(changes, needs):
+    assert set(cap_by_its_errors(capped(changes)).needs) == needs
+
+
 def test_solar_behind_the_busbar_takes_its_share():
     # busbar 100 A less 16 A of solar: 84 x 0.97 - 1.5 = 79.98
     job = capped({"installation.busbar_a": measured(100), "generation.fitted": True})

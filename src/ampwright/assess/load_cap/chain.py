@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterator
 from functools import wraps
 
+from ampwright.assess.sensors.leads import false_reading_a, lead_gaps
 from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.paths import at, unseen
 from ampwright.job.record import Job, Sensor
@@ -52,7 +53,8 @@ def chain_gaps(job: Job) -> tuple[str, ...]:
     """What is still wanted before the errors can be added up."""
     paths = [f"sensors[{number}].{name}" for number, _ in grid_sensors(job)
              for name in ("class_percent", "rated_a", "split_core")]  # fmt: skip
-    return (*(("sensors",) if not paths else ()), *unseen(job, tuple(paths)), *unseen(job, SHOWN))
+    leads = [path for number, _ in grid_sensors(job) for path in lead_gaps(job, number)]
+    return (*(("sensors",) if not paths else ()), *unseen(job, tuple(paths)), *leads, *unseen(job, SHOWN))
 
 
 def line_loads_a(job: Job, line: str, end: End) -> tuple[float, float]:
@@ -110,22 +112,31 @@ def _class_error(class_percent: float, share_percent: float) -> Fact:
     return look_up(CLASSES, "error_percent", class_percent=above[0], at_percent=max(reached))
 
 
+def pick_up_a(job: Job, line: str, end: End, sheet: Working) -> float:
+    """By how much the car's own cable beside a lead can make the line's worst sensor read low, A."""
+    sensors = [sensor for _, sensor in grid_sensors(job, line)]
+    worst = max(sensors, key=lambda sensor: false_reading_a(job, sensor, end, Working()))
+    picked_a = false_reading_a(job, worst, end, sheet)
+    return picked_a or sheet.given("Ifalse", 0.0, "no lead runs beside the car's cable")
+
+
 def proof(job: Job, line: str, cap_a: float, true_a: float, end: End, sheet: Working) -> float:
     """The sum of the chain at this cap, written out: what can truly flow, A, at the most."""
     cap = job.charge_point.load_cap
     sheet.heading("What the sensor and the meter may get wrong")
     errors = errors_ratio(job, line, cap_a, sheet)
+    false_a = pick_up_a(job, line, end, sheet)
     sheet.heading("The proof")
     step_a = sheet.given("dstep", seen(cap.display_step_a), "the display")
     half_a = sheet.step("rstep = dstep / 2", step_a / 2)
     band_a = sheet.given("Idead", seen(cap.dead_band_a), "the maker")
     blind_a = sheet.given("Iblind", line_loads_a(job, line, end)[1], "loads that branch off before the sensor")
     sheet.given("Itrue", true_a, "what may flow for hours, above")
-    sheet.step("Ctop = (Itrue - Iblind) * (1 - errs) - rstep - Idead",
-               (true_a - blind_a) * (1 - errors) - half_a - band_a)  # fmt: skip
+    sheet.step("Ctop = (Itrue - Iblind) * (1 - errs) - rstep - Idead - Ifalse",
+               (true_a - blind_a) * (1 - errors) - half_a - band_a - false_a)  # fmt: skip
     sheet.given("Ccap", cap_a, "whole amperes, at or below that")
-    return sheet.step("Tmost = (Ccap + rstep + Idead) / (1 - errs) + Iblind",
-                      (cap_a + half_a + band_a) / (1 - errors) + blind_a)  # fmt: skip
+    return sheet.step("Tmost = (Ccap + rstep + Idead + Ifalse) / (1 - errs) + Iblind",
+                      (cap_a + half_a + band_a + false_a) / (1 - errors) + blind_a)  # fmt: skip
 
 
 def highest_cap_a(job: Job, line: str, true_a: float, end: End) -> float | None:

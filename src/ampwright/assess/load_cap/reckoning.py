@@ -18,6 +18,7 @@ from ampwright.assess.load_cap.chain import (
     highest_cap_a,
     line_loads_a,
     lowest_cap_a,
+    pick_up_a,
 )
 from ampwright.assess.load_cap.situation import Situation
 from ampwright.assess.load_cap.supply import LIMITS, Limit, limit, tails, weakest_fuse
@@ -166,6 +167,7 @@ def situated(job: Job, allowed: Limit, house_a: float, cap_a: float, end: End) -
         cap_a=cap_a,
         dead_band_a=seen(cap.dead_band_a),
         rounding_a=seen(cap.display_step_a) / 2,
+        pick_up_a=pick_up_a(job, allowed.line, end, Working()),
         error_ratio=errors_ratio(job, allowed.line, cap_a, Working()),
         house_a=most_a - unseen_a,
         unseen_a=unseen_a,

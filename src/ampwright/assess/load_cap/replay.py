@@ -38,7 +38,8 @@ def car_a(situation: Situation, house_a: Sequence[float], lost: Sequence[bool]) 
 
 def _told_a(situation: Situation, taken_a: float, seen_house_a: float) -> float:
     """What the charge point makes of one reading: it knows its own current and reckons the house from the rest."""
-    shown_a = (1 - situation.error_ratio) * min(seen_house_a + taken_a, situation.sensor_full_a) - situation.rounding_a
+    truly_a = min(seen_house_a + taken_a, situation.sensor_full_a)
+    shown_a = (1 - situation.error_ratio) * truly_a - situation.rounding_a - situation.picked_up(taken_a)
     told_a = min(situation.car_a, taken_a + situation.cap_a + situation.dead_band_a - shown_a)
     return told_a if told_a >= situation.least_car_a else 0.0
 
@@ -60,7 +61,7 @@ def many_car_a(situation: Situation, house_a: Floats, lost: Flags) -> Floats:
         gone = lost[:, number]
         age_s = np.where(gone, age_s + situation.message_s, 0.0)
         truly_a = np.minimum(seen_a[:, number] + taken[number], situation.sensor_full_a)
-        shown_a = (1 - situation.error_ratio) * truly_a - situation.rounding_a
+        shown_a = (1 - situation.error_ratio) * truly_a - situation.rounding_a - situation.picked_up(taken[number])
         told_a = np.minimum(situation.car_a, taken[number] + situation.cap_a + situation.dead_band_a - shown_a)
         told_a = np.where(told_a >= situation.least_car_a, told_a, 0.0)
         held_a = np.where(age_s >= situation.watchdog_s, fallback_a, before_a)

@@ -3,8 +3,8 @@
 What is admissible:
 - The house may draw anything within the ratings of its listed loads at any second, but by itself no more than the
   supply may carry: a house that overloads its fuse alone is judged apart, for no cap can mend that.
-- The sensor reads low by the whole of its error, all the time. Every other error gives the car less. Beyond the
-  current to which its class holds it reads no more than it does there.
+- The sensor reads low by the whole of its error, all the time, and by what the car's cable induces in its lead.
+  Every other error gives the car less. Beyond the current to which its class holds it reads no more than it does there.
 - A reading is the mean over the time since the last one. It takes effect one response time later.
 - Of all readings no more than a tenth are lost, or old ones sent again, which is the same; as many may be lost
   running as fit into the watchdog's time. Beyond it the car falls to the fallback current, for as long as he likes.
@@ -16,7 +16,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar
 
+import numpy as np
+import numpy.typing as npt
+
+Current = TypeVar("Current", float, npt.NDArray[np.float64])
 LEAST_STEP_A = 0.5
 
 
@@ -25,13 +30,15 @@ class Situation:
     """One line: the house's largest current that the sensor sees and that it does not, the car's, and the cap's ways.
 
     Below `least_car_a` the car is paused. `error_ratio` is the whole error of sensor and meter, `rounding_a` half a
-    display step, `sensor_full_a` what the sensor can tell apart, `lost_ratio` the share of readings that may be lost.
-    Times are in whole seconds, rounded up; the response counts in whole messages, upwards.
+    display step, `pick_up_a` what the car's cable takes off the reading at the car's full current (in step with it,
+    which is the worst), `sensor_full_a` what the sensor can tell apart, `lost_ratio` the share of readings that may
+    be lost. Times are in whole seconds, rounded up; the response counts in whole messages, upwards.
     """
 
     cap_a: float
     dead_band_a: float
     rounding_a: float
+    pick_up_a: float
     error_ratio: float
     house_a: float
     unseen_a: float
@@ -45,9 +52,14 @@ class Situation:
     lost_ratio: float
 
     @property
+    def shown_most_a(self) -> float:
+        """The most that the cap lets stand, as the sensor would read it without what it picks up and rounds away."""
+        return self.cap_a + self.dead_band_a + self.rounding_a + self.pick_up_a
+
+    @property
     def steady_a(self) -> float:
         """The most that can truly flow once everything has settled, were the cap alone to hold it."""
-        return (self.cap_a + self.dead_band_a + self.rounding_a) / (1 - self.error_ratio) + self.unseen_a
+        return self.shown_most_a / (1 - self.error_ratio) + self.unseen_a
 
     @property
     def peak_a(self) -> float:
@@ -69,17 +81,19 @@ class Situation:
         """The most readings that may be lost running before the watchdog acts; none where none may be lost."""
         return math.ceil(self.watchdog_s / self.message_s) if self.lost_ratio > 0 else 0
 
+    def picked_up(self, taken_a: Current) -> Current:
+        """What the lead takes off the reading while the car takes so much, A: it grows with the car's current."""
+        return taken_a * (self.pick_up_a / self.car_a)
+
     @cached_property
     def room_a(self) -> float:
         """What a reading of the house may leave for house and car together, at the sensor's worst."""
-        return (self.cap_a + self.dead_band_a + self.rounding_a
-                + self.error_ratio * (self.house_a + self.car_a))  # fmt: skip
+        return self.shown_most_a + self.error_ratio * (self.house_a + self.car_a)
 
     def allowed_a(self, seen_house_a: float, taken_a: float) -> float:
         """The most that the car can be given after a reading of this much house while it took so much: never less
         than the truth. A sensor that is full lets the car down by steps."""
-        settled_a = self.cap_a + self.dead_band_a + self.rounding_a
-        step_a = (1 - self.error_ratio) * self.sensor_full_a - settled_a
+        step_a = (1 - self.error_ratio) * self.sensor_full_a - self.shown_most_a
         by_step_a = taken_a - (step_a if step_a >= LEAST_STEP_A else 0.0)
         return min(self.car_a, max(0.0, self.room_a - seen_house_a, by_step_a))
 

@@ -11,12 +11,11 @@ from scipy.special import gammaincc
 from ampwright.assess.sensors.balance import moved_lines, notes_on_rounding
 from ampwright.assess.sensors.evidence import Posterior, weigh
 from ampwright.assess.sensors.next_test import Test, next_tests
-from ampwright.assess.sensors.placement import CAUTIONS
+from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
 from ampwright.assess.sensors.session import Session, session
 from ampwright.assess.sensors.suspects import Effect, Fault
 from ampwright.assess.sensors.words import effect_words, fault_words, percent, slot_words
-from ampwright.facts import look_up_text
 from ampwright.job.record import Job
 
 SURE_RATIO, SHOWN_RATIO, FITS_RATIO = 0.99, 0.02, 0.001
@@ -107,7 +106,7 @@ def diagnose(job: Job) -> Diagnosis:
     return Diagnosis(
         findings, fits_ratio, likeliest_together(here, posterior)[1], here.readings[0].changed or "", _proof(job, here),
         tuple(_notes(here, posterior, findings, fits_ratio)), () if sure else _worth(here, tests),
-        tuple(look_up_text("gb/cautions", "text", id=each) for each in CAUTIONS),
+        cautions(job),
     )  # fmt: skip
 
 

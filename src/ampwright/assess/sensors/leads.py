@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from ampwright.facts import NoRow, constant, look_up
 from ampwright.job.record import Job, Sensor
 from ampwright.physics.sensing import MU0_OVER_2PI, burden_growth_percent, false_a, induced_v, lead_loop_ohm
+from ampwright.reading import WORST, End
+from ampwright.rules.regulation import seen
 from ampwright.working import Step, Working, up
 
 CORES_MM, LEAD_CORES_MM, SHEATHS_MM, TWIST_MM, CYCLES_PER_S = 4.5, 2.0, 2.0, 50.0, 50.0
@@ -82,8 +84,7 @@ def _pick_up(job: Job, sensor: Sensor, sheet: Working, says: list[str]) -> float
     if beside_m == 0:
         says.append("The lead runs nowhere beside the charge point's cable.")
         return 0.0
-    sheet.heading("What the charge point's cable induces in the lead")
-    false_now_a = _false_a(job, sensor, beside_m, apart_mm, sheet)
+    false_now_a = false_reading_a(job, sensor, WORST, sheet)
     volts = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     false_kw = sheet.step("Pfalse = U0 * Ifalse / 1000", volts * false_now_a / 1000)
     says.append(f"Beside the charge point's cable for {beside_m:g} m at {apart_mm:g} mm it may show "
@@ -91,6 +92,29 @@ def _pick_up(job: Job, sensor: Sensor, sheet: Working, says: list[str]) -> float
     if beside_m > BESIDE_M and apart_mm < BESIDE_MM and sensor.lead_kind in (None, "untwisted"):
         says.append(f"Move it {BESIDE_MM:g} mm away or use a twisted pair ({RULE_OF_THUMB}).")
     return false_kw
+
+
+def lead_gaps(job: Job, number: int) -> tuple[str, ...]:
+    """What is still wanted before it is known what the charge point's cable makes this sensor of the job show."""
+    sensor, path = job.sensors[number], f"sensors[{number}]"
+    if sensor.link == "radio":
+        return ()
+    beside_m = sensor.beside_car_cable_m
+    wanted = {"link": sensor.link is None, "beside_car_cable_m": beside_m is None,
+              "beside_car_cable_mm": sensor.beside_car_cable_mm is None and (beside_m is None or beside_m.high > 0)}
+    return tuple(f"{path}.{name}" for name, open_ in wanted.items() if open_)
+
+
+def false_reading_a(job: Job, sensor: Sensor, end: End, sheet: Working) -> float:
+    """What the charge point's cable makes the sensor show too little or too much while the car charges, A.
+
+    `lead_gaps` must be empty. Raises LookupError where it is not.
+    """
+    if sensor.link == "radio" or end.more_hurts(seen(sensor.beside_car_cable_m)) == 0:
+        return 0.0
+    sheet.heading("What the charge point's cable induces in the lead")
+    return _false_a(job, sensor, end.more_hurts(seen(sensor.beside_car_cable_m)),
+                    end.less_hurts(seen(sensor.beside_car_cable_mm)), sheet)  # fmt: skip
 
 
 def _false_a(job: Job, sensor: Sensor, beside_m: float, apart_mm: float, sheet: Working) -> float:

@@ -100,9 +100,15 @@ def place(job: Job) -> Plan:
     """Where every sensor goes. Raises BadSingleLine if the single-line cannot be drawn."""
     tree = single_line(job)
     moments = tuple(_moments(job, tree))
-    ids = (*CAUTIONS, "two_supplies") if job.generation.fitted or job.storage.fitted else CAUTIONS
-    cautions = tuple(look_up_text("gb/cautions", "text", id=each) for each in ids)
-    return Plan(tree, moments, tuple(_placement(job, tree, clamp, moments) for clamp in clamps(job)), cautions)
+    return Plan(tree, moments, tuple(_placement(job, tree, clamp, moments) for clamp in clamps(job)), cautions(job))
+
+
+def cautions(job: Job) -> tuple[str, ...]:
+    """What to beware of where these sensors are fitted or tried; nothing where there is none."""
+    if not job.sensors:
+        return ()
+    second = ("two_supplies",) if job.generation.fitted or job.storage.fitted else ()
+    return tuple(look_up_text("gb/cautions", "text", id=each) for each in (*CAUTIONS, *second))
 
 
 def clamps(job: Job) -> tuple[Clamp, ...]:
