@@ -70,7 +70,8 @@ def diagnosis_text(found: Diagnosis) -> str:
     if found.proof:
         blocks.append("\n".join(_proof_lines(found)))
     if found.next_tests:
-        lines = ["NEXT TEST, the most telling a minute first (let the figures stand still, read all, read again)"]
+        lines = ["NEXT TEST, the most telling a minute first (let the figures stand still, read all, read again);",
+                 "a test that takes longer and tells more comes last"]  # fmt: skip
         for number, each in enumerate(found.next_tests, start=1):
             lines += _wrapped(f"{number}. {each.words}: about {each.takes_min:.0f} min, removes about "
                               f"{each.expected_bits_count:.2f} bits of doubt", 2)  # fmt: skip

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from sensing import SUN, home, reading, three_phase, with_readings
 
-from ampwright.assess.sensors.diagnosis import chances
-from ampwright.assess.sensors.evidence import errors, weigh
+from ampwright.assess.sensors.diagnosis import chances, diagnose
+from ampwright.assess.sensors.evidence import errors, spread_kw, weigh
 from ampwright.assess.sensors.house_model import house
 from ampwright.assess.sensors.next_test import foresee, next_tests
 from ampwright.assess.sensors.session import session
@@ -34,7 +34,8 @@ def drawn_reading(here, posterior, dice, slots):
     cov = np.einsum("l,ltu->tu", row**2, model.cov[posterior.world[pick]])
     past = cov[0, 0] + errors(witness, suspect)[0, 0]
     given = mean[1] + cov[1, 0] / past * (witness.shown_kw[0] - mean[0])
-    spread = cov[1, 1] - cov[1, 0] ** 2 / past + 0.1**2 / 12 + 0.05**2 + (0.01**2 + suspect.spread_ratio**2) * given**2
+    spread = cov[1, 1] - cov[1, 0] ** 2 / past + 0.1**2 / 12 + 0.05**2 + (0.01 * given) ** 2
+    spread += spread_kw(witness, suspect.spread_ratio, given) ** 2
     return float(given + dice.normal() * np.sqrt(spread + suspect.loose_kw**2))
 
 
@@ -103,3 +104,32 @@ def test_the_kettle_goes_to_each_line_and_the_battery_works_only_where_it_has_a_
 def test_the_same_question_gets_the_same_answer():
     job = with_readings(home(), reading(5.4, -2.0, car_a=32))
     assert asked(job)[1] == asked(job)[1]
+
+
+DIM, BRIGHT = measured(0.3), measured(2.0)
+
+
+@pytest.mark.parametrize(("given", "offered"), [(DIM, True), (BRIGHT, False), (None, False)])
+def test_more_sun_is_waited_for_only_where_the_inverter_shows_little(given, offered):
+    tests = asked(with_readings(home(), reading(0.9, 0.2, inverter_kw=given)))[1]
+    waits = [each for each in tests if each.slot.waits_for_kw]
+    assert bool(waits) is offered
+    assert all(each.takes_min > 15 and each.slot.sunny for each in waits)
+
+
+def test_what_to_wait_for_is_said_in_kilowatts():
+    # 16 A of inverter at 230 V is 3.68 kW, and about a third of that 1.3 kW
+    found = diagnose(with_readings(home(), reading(7.5, 0.2, car_a=32, inverter_kw=DIM, meter_kw=measured(7.4))))
+    assert any("once the inverter's display gives 1.3 kW or more" in each.words for each in found.next_tests)
+    assert any("The inverter gives 0.3 kW: too little" in each for each in found.notes)
+
+
+def test_readings_a_quarter_of_an_hour_apart_have_a_sun_each():
+    times = ("10:02", "10:05:30", "10:20", None, "10:21")
+    taken = [reading(0.9, 0.2, at=each) for each in times]
+    here = session(with_readings(home(), *taken))
+    assert [each.spell for each in here.slots] == [0, 0, 1, 1, 1]
+    sun = here.house.parts.index(("solar", "L1", "real"))
+    cov = here.house.cov[0, sun]
+    assert cov[0, 1] > 0
+    assert cov[0, 2] == 0

@@ -10,6 +10,7 @@ from ampwright.assess.sensors.hide import hide
 from ampwright.assess.sensors.placement import clamps
 from ampwright.assess.sensors.simulator import Practice, Truth
 from ampwright.assess.sensors.suspects import Fault
+from ampwright.deliver.practice import practice_job
 from ampwright.job.record import Sensor
 from ampwright.reading import Reading
 
@@ -109,3 +110,16 @@ def test_no_sensor_nothing_to_hide():
 
 def test_the_helper_reading_is_of_the_right_shape():
     assert [each.sensor for each in reading(1.0, 2.0).shown] == ["grid sensor", "solar sensor"]
+
+
+def test_the_sun_is_waited_for_until_it_comes_or_no_longer():
+    home_ = hide(practice_job(1), 3)
+    home_.sun_ratio, home_.cloud_ratio, home_.cloud_until_s = 0.6, 0.25, home_.now_s + 400
+    home_.wait(1)
+    start_s = home_.now_s
+    home_.wait_for_sun(1.5)
+    assert 370 < home_.now_s - start_s < 500  # the cloud goes after 400 s, looked at every half minute
+    dark = hide(practice_job(1), 3, dark=True)
+    start_s = dark.now_s
+    dark.wait_for_sun(1.5, most_s=600)
+    assert dark.now_s - start_s == 600

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterator
 from functools import wraps
 
+from ampwright.assess.sensors.class_limits import CLASSES, class_points
 from ampwright.assess.sensors.leads import false_reading_a, lead_gaps
 from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.paths import at, unseen
@@ -17,7 +18,6 @@ from ampwright.working import Fact, Working
 
 CAP = "charge_point.load_cap"
 SHOWN = (f"{CAP}.meter_percent", f"{CAP}.display_step_a", f"{CAP}.dead_band_a")
-CLASSES = "iec/sensor_class"
 LIMITS = "gb/load_cap_limits"
 
 
@@ -100,16 +100,16 @@ def _class_error(class_percent: float, share_percent: float) -> Fact:
     if share_percent > holds_to:
         raise NotHeld(f"The sensor is too small: at {share_percent:.0f} % of its rated current no class holds"
                     f" (to {holds_to:g} %). Fit one of a higher rating.")  # fmt: skip
-    classes = sorted({float(row["class_percent"]) for row in rows(CLASSES)})
-    above = [each for each in classes if each >= class_percent]
-    if not above:
+    above = min((float(row["class_percent"]) for row in rows(CLASSES) if float(row["class_percent"]) >= class_percent),
+                default=None)  # fmt: skip
+    if above is None:
         raise NotHeld(f"The tables hold no class of {class_percent:g} or worse.")
-    points = [float(row["at_percent"]) for row in rows(CLASSES) if float(row["class_percent"]) == above[0]]
+    points = [point for point, _ in class_points(above)]
     reached = [point for point in points if point <= share_percent]
     if not reached:
-        raise NotHeld(f"Class {above[0]:g} says nothing below {min(points):g} % of the sensor's rated current, and this"
+        raise NotHeld(f"Class {above:g} says nothing below {min(points):g} % of the sensor's rated current, and this"
                     f" load cap is {share_percent:.0f} %. Fit a sensor of a lower rating.")  # fmt: skip
-    return look_up(CLASSES, "error_percent", class_percent=above[0], at_percent=max(reached))
+    return look_up(CLASSES, "error_percent", class_percent=above, at_percent=max(reached))
 
 
 def pick_up_a(job: Job, line: str, end: End, sheet: Working) -> float:

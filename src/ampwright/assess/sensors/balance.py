@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from ampwright.assess.sensors.evidence import Posterior
+import numpy as np
+
+from ampwright.assess.sensors.evidence import Posterior, Witness
 from ampwright.assess.sensors.feasible import TIMING_KW
 from ampwright.assess.sensors.session import Session
 from ampwright.assess.sensors.singleline import CAR_CABLE, SOLAR_CABLE
-from ampwright.assess.sensors.suspects import CLASS_PERCENT
 from ampwright.assess.sensors.words import percent
 
 MOVED_RATIO = 0.9
@@ -25,10 +26,14 @@ def notes_on_rounding(session: Session, right: tuple[int, ...]) -> list[str]:
     return notes
 
 
-def explained_kw(steps_kw: tuple[float, ...], kw: float, class_percent: float) -> tuple[float, float]:
+def explained_kw(steps_kw: tuple[float, ...], class_kw: float) -> tuple[float, float]:
     """What rounding alone may make of a difference of displays, and what rounding and class together may."""
     rounding_kw = sum(steps_kw) / 2
-    return rounding_kw, rounding_kw + class_percent / 100 * abs(kw) + TIMING_KW
+    return rounding_kw, rounding_kw + class_kw + TIMING_KW
+
+
+def _class_kw(witness: Witness, shown_kw: float) -> float:
+    return 0.0 if witness.limits is None else abs(float(witness.limits.most_kw(np.array(shown_kw))))
 
 
 def _pair_note(session: Session, meter: int, sensors: tuple[int, ...]) -> list[str]:
@@ -41,8 +46,8 @@ def _pair_note(session: Session, meter: int, sensors: tuple[int, ...]) -> list[s
     apart = {place: sum(shown[each][place] for each in sensors) - shown[meter][place] for place in both}
     worst = max(both, key=lambda place: abs(apart[place]))
     steps = tuple(session.witnesses[number].step_kw[0] for number in (meter, *sensors))
-    percent = max(session.clamps[each].sensor.class_percent or CLASS_PERCENT for each in sensors)
-    rounding_kw, all_kw = explained_kw(steps, shown[meter][worst], percent)
+    class_kw = sum(_class_kw(session.witnesses[each], shown[each][worst]) for each in sensors)
+    rounding_kw, all_kw = explained_kw(steps, class_kw)
     name, gap_kw = session.witnesses[meter].name, abs(apart[worst])
     if gap_kw < 0.005:
         return []

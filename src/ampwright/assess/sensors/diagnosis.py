@@ -10,6 +10,7 @@ from scipy.special import gammaincc
 
 from ampwright.assess.sensors.balance import moved_lines, notes_on_rounding
 from ampwright.assess.sensors.evidence import Posterior, weigh
+from ampwright.assess.sensors.house_model import bright_kw
 from ampwright.assess.sensors.next_test import Test, next_tests
 from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
@@ -227,7 +228,11 @@ def _proof(job: Job, here: Session) -> tuple[ProofStep, ...]:
 
 
 def _worth(here: Session, tests: tuple[Test, ...]) -> tuple[NextTest, ...]:
-    worth = [each for each in tests if each.expected_bits_count > WORTH_BITS_COUNT][:MOST_TESTS_COUNT]
+    """The quickest to tell, and last the one that tells most in all, however long it takes."""
+    some = [each for each in tests if each.expected_bits_count > WORTH_BITS_COUNT]
+    worth = some[:MOST_TESTS_COUNT]
+    most = max(some, key=lambda each: each.expected_bits_count, default=None)
+    worth += [most] if most is not None and most not in worth else []
     return tuple(NextTest(slot_words(each.slot), each.takes_min, each.expected_bits_count) for each in worth)
 
 
@@ -246,6 +251,10 @@ def _notes(here: Session, posterior: Posterior, findings: tuple[SensorFinding, .
     if open_solar and not any(each.inverter_kw for each in here.readings):
         notes.append("Read the inverter's own display at the same moments as well: without it the size of what the "
                      "solar sensor shows can hardly be judged.")  # fmt: skip
+    last_kw = here.readings[-1].inverter_kw
+    if open_solar and last_kw is not None and 0 < last_kw.high < bright_kw(here.job):
+        notes.append(f"The inverter gives {last_kw.high:g} kW: too little to judge the size of what the solar "
+                     f"sensor shows. Read again once it gives {bright_kw(here.job):.1f} kW or more.")  # fmt: skip
     notes += moved_lines(here, posterior)
     sure_right = tuple(number for number, each in enumerate(findings) if each.answer == "right")
     return [*notes, *notes_on_rounding(here, sure_right)]

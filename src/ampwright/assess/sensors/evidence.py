@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ampwright.assess.sensors.class_limits import ClassLimits
 from ampwright.assess.sensors.gaussians import log_density, log_sum
 from ampwright.assess.sensors.house_model import Floats, House
 from ampwright.assess.sensors.suspects import Effect, Suspect
@@ -24,13 +25,17 @@ LOOSE_KW, LOOSE_RATIO = 0.05, 0.01
 
 @dataclass(frozen=True)
 class Witness:
-    """A sensor with its suspects, or a meter with one: `shown_kw` at the slots `at`, in steps of `step_kw`."""
+    """A sensor with its suspects, or a meter with one: `shown_kw` at the slots `at`, in steps of `step_kw`.
+
+    `limits` is a sensor's accuracy class; a meter has its spread in its one suspect.
+    """
 
     name: str
     suspects: tuple[Suspect, ...]
     at: tuple[int, ...]
     shown_kw: tuple[float, ...]
     step_kw: tuple[float, ...]
+    limits: ClassLimits | None = None
 
 
 @dataclass(frozen=True)
@@ -94,7 +99,15 @@ def errors(witness: Witness, suspect: Suspect) -> Floats:
     """
     shown = np.array(witness.shown_kw)
     own = np.array(witness.step_kw) ** 2 / 12 + LOOSE_KW**2 + (LOOSE_RATIO * shown) ** 2 + suspect.loose_kw**2
-    return np.diag(own) + suspect.spread_ratio**2 * np.outer(shown, shown)
+    spread = spread_kw(witness, suspect.spread_ratio, shown)
+    return np.diag(own) + np.outer(spread, spread)
+
+
+def spread_kw(witness: Witness, spread_ratio: float | None, shown_kw: Floats) -> Floats:
+    """Standard error at these figures by the gain alone; half of its class's limit where there is no ratio."""
+    if spread_ratio is not None:
+        return spread_ratio * shown_kw
+    return np.zeros_like(shown_kw) if witness.limits is None else witness.limits.most_kw(shown_kw) / 2
 
 
 def all_errors(witness: Witness) -> Floats:

@@ -10,11 +10,11 @@ from __future__ import annotations
 import numpy as np
 from scipy.optimize import linprog
 
+from ampwright.assess.sensors.class_limits import CLASS_PERCENT, ClassLimits
 from ampwright.assess.sensors.evidence import Witness
 from ampwright.assess.sensors.house_model import EVERY, Floats, Slot, car_kw, peak_sun_kw
 from ampwright.assess.sensors.session import Session
 from ampwright.assess.sensors.singleline import BATTERY, CAR, CAR_CABLE, KNOWN, SOLAR, SOLAR_CABLE
-from ampwright.assess.sensors.suspects import CLASS_PERCENT
 
 MOST_HOUSE_A, TIMING_KW = 100.0, 0.1
 CAR_RATIOS, KNOWN_RATIOS = (0.91, 1.14), (0.85, 1.25)  # the reading's error, and a supply of 216 to 253 V
@@ -49,10 +49,8 @@ def _right_row(witness: Witness) -> Floats:
 
 def _error_kw(session: Session, number: int, kw: float, step_kw: float) -> float:
     """Half a step, the class, and a little for figures that were not read at the same instant."""
-    percent = CLASS_PERCENT
-    if number < len(session.clamps):
-        percent = session.clamps[number].sensor.class_percent or CLASS_PERCENT
-    return step_kw / 2 + percent / 100 * abs(kw) + TIMING_KW
+    limits = session.witnesses[number].limits or ClassLimits((0.0,), (CLASS_PERCENT,))
+    return step_kw / 2 + abs(float(limits.most_kw(np.array(kw)))) + TIMING_KW
 
 
 def _held(session: Session, moment: int, believed: tuple[int, ...]) -> tuple[Floats, Floats]:

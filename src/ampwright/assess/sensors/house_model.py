@@ -7,6 +7,7 @@ on which lines a single-phase inverter and car really are.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import combinations, product
 from typing import Any
@@ -33,6 +34,7 @@ HOUSE_MEAN_KW, HOUSE_SPREAD_KW, HOUSE_DRIFT_KW, OUTBUILDING_RATIO = 0.6, 1.2, 0.
 HOUSE_REACTIVE_KVA, HOUSE_REACTIVE_DRIFT_KVA = 0.3, 0.1
 JUMP_KW, JUMP_RATIO, JUMP_TWICE_RATIO, MOST_PAIRED_COUNT = 2.5, 0.05, 0.02, 6
 SUN_MEAN_RATIO, SUN_SPREAD_RATIO, SUN_DRIFT_RATIO, PEAK_KW = 0.4, 0.35, 0.12, 3.6
+SPELL_MIN, BRIGHT_RATIO, BRIGHT_MEAN_RATIO, BRIGHT_SPREAD_RATIO = 8.0, 0.35, 0.5, 0.2
 CAR_GAIN_RATIO, CAR_LOOSE_RATIO, REACTIVE_RATIO = 0.05, 0.01, 0.08
 KNOWN_GAIN_RATIO, OFF_KW = 0.06, 0.03
 BATTERY_KW = 3.0
@@ -41,20 +43,39 @@ RECORDED_LINE_RATIO = 0.9
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One moment, as far as it was arranged: what the car drew a line, the known load, the inverter, the battery."""
+    """One moment, as far as it was arranged: what the car drew a line, the known load, the inverter, the battery.
+
+    Moments of one `spell` share their sun; a quarter of an hour later it is another. A moment still to come may wait
+    until the inverter's display gives `waits_for_kw`.
+    """
 
     car_a: float | None = 0.0
     known_kw: float = 0.0
     known_line: str = "L1"
     sunny: bool = True
     battery_idle: bool = False
+    spell: int = 0
+    waits_for_kw: float = 0.0
 
 
-def slot_of(reading: SensorReading, tree: SingleLine) -> Slot:
-    """What a reading says was arranged. An inverter that nobody spoke of is taken to run, a battery to be free."""
-    idle = reading.battery == "idle" or not tree.has(BATTERY_CABLE)
-    return Slot(reading.car_a, reading.known_load_kw or 0.0, reading.known_load_line,
-                reading.inverter != "off" and not reading.dark, idle)  # fmt: skip
+def slots_of(readings: tuple[SensorReading, ...], tree: SingleLine) -> tuple[Slot, ...]:
+    """What readings say was arranged. An inverter that nobody spoke of is taken to run, a battery to be free."""
+    found: list[Slot] = []
+    spell, before_min = 0, None
+    for reading in readings:
+        now_min = _minute_of_day(reading.at)
+        spell += None not in (before_min, now_min) and abs((now_min or 0) - (before_min or 0)) >= SPELL_MIN
+        before_min = now_min if now_min is not None else before_min
+        idle = reading.battery == "idle" or not tree.has(BATTERY_CABLE)
+        found.append(Slot(reading.car_a, reading.known_load_kw or 0.0, reading.known_load_line,
+                          reading.inverter != "off" and not reading.dark, idle, spell))  # fmt: skip
+    return tuple(found)
+
+
+def _minute_of_day(at: str | None) -> float | None:
+    """Of a time as 10:05 or 10:05:30; None where there is no such time."""
+    told = re.fullmatch(r"(\d{1,2}):(\d{2})(?::(\d{2}))?", at or "")
+    return None if told is None else 60 * int(told[1]) + int(told[2]) + int(told[3] or 0) / 60
 
 
 @dataclass(frozen=True)
@@ -179,14 +200,22 @@ def _sun(job: Job, slots: tuple[Slot, ...], here: bool, kind: str) -> tuple[Floa
     rest = np.diag((OFF_KW * here * (1 - on)) ** 2)
     if kind == "reactive":
         return 0 * on, (REACTIVE_RATIO * peak_kw) ** 2 * np.outer(on, on) + (OFF_KW * here) ** 2 * np.eye(len(slots))
-    cov = (SUN_SPREAD_RATIO * peak_kw) ** 2 * np.outer(on, on) + np.diag((SUN_DRIFT_RATIO * peak_kw * on) ** 2)
-    return SUN_MEAN_RATIO * peak_kw * on, cov + rest
+    spell = np.array([slot.spell for slot in slots])
+    bright = np.array([slot.waits_for_kw > 0 for slot in slots])
+    wide = np.where(bright, BRIGHT_SPREAD_RATIO, SUN_SPREAD_RATIO) * peak_kw * on
+    cov = np.outer(wide, wide) * (spell[:, None] == spell) + np.diag((SUN_DRIFT_RATIO * peak_kw * on) ** 2)
+    return np.where(bright, BRIGHT_MEAN_RATIO, SUN_MEAN_RATIO) * peak_kw * on, cov + rest
 
 
 def peak_sun_kw(job: Job) -> float:
     """The most that the inverter gives on one line."""
     amps = job.generation.inverter_a
     return amps.high * job.supply.declared_v / 1000 if amps else PEAK_KW
+
+
+def bright_kw(job: Job) -> float:
+    """Sun enough to judge the size of what a solar sensor shows: some third of the inverter's rating (our own)."""
+    return BRIGHT_RATIO * peak_sun_kw(job)
 
 
 def _battery_kw(job: Job) -> float:

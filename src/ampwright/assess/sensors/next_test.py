@@ -6,19 +6,19 @@ left after each draw is averaged. Doubt is Shannon's entropy over what is wrong 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
 
-from ampwright.assess.sensors.evidence import LOOSE_KW, LOOSE_RATIO, Ints, Posterior, all_errors
-from ampwright.assess.sensors.house_model import Floats, Slot, house
+from ampwright.assess.sensors.evidence import LOOSE_KW, LOOSE_RATIO, Ints, Posterior, Witness, all_errors, spread_kw
+from ampwright.assess.sensors.house_model import Floats, Slot, bright_kw, house
 from ampwright.assess.sensors.session import METER_STEP_KW, Session, step_kw
 from ampwright.assess.sensors.singleline import SOLAR_CABLE
 
 MOST_COMBINATIONS_COUNT, DRAWS_COUNT, SEED = 80, 24, 20
 KETTLE_KW, CAR_A, LEAST_CAR_A = 2.4, 32.0, 6.0
-READ_MIN, CAR_MIN, KETTLE_MIN, INVERTER_MIN, BATTERY_MIN = 2.0, 1.0, 1.0, 4.0, 3.0
+READ_MIN, CAR_MIN, KETTLE_MIN, INVERTER_MIN, BATTERY_MIN, SUN_MIN = 2.0, 1.0, 1.0, 4.0, 3.0, 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +46,27 @@ def next_tests(session: Session, posterior: Posterior) -> tuple[Test, ...]:
 
 
 def _possible(session: Session) -> tuple[Slot, ...]:
-    """Car stopped or at its rating, kettle off or on at each line, inverter on or off; the battery idle, unless a
-    sensor wants to see it work.
+    """Car stopped or at its rating, kettle off or on at each line, inverter on or off, or a wait for more sun; the
+    battery idle, unless a sensor wants to see it work.
     """
     rated_a = session.job.charge_point.rated_a or CAR_A
     kettle = [(0.0, "L1"), *((KETTLE_KW, line) for line in session.tree.lines)]
     now = session.slots[-1].sunny
     suns = (True, False) if session.tree.has(SOLAR_CABLE) and not session.readings[-1].dark else (now,)
     idle = (True, False) if any(clamp.sensor.watches == "storage" for clamp in session.clamps) else (True,)
-    return tuple(Slot(car_a, kw, line, sunny, still)
-                 for car_a, (kw, line), sunny, still in product((0.0, rated_a), kettle, suns, idle))  # fmt: skip
+    spell = session.slots[-1].spell
+    found = [Slot(car_a, kw, line, sunny, still, spell)
+             for car_a, (kw, line), sunny, still in product((0.0, rated_a), kettle, suns, idle)]  # fmt: skip
+    if _dim(session):
+        found += [replace(each, spell=spell + 1, waits_for_kw=bright_kw(session.job)) for each in found if each.sunny]
+    return tuple(found)
+
+
+def _dim(session: Session) -> bool:
+    """Whether the inverter's display tells of little sun, so that waiting may pay."""
+    last = session.readings[-1]
+    given_kw = None if last.dark or last.inverter == "off" else last.inverter_kw
+    return given_kw is not None and given_kw.high < bright_kw(session.job)
 
 
 def _minutes(now: Slot, then: Slot) -> float:
@@ -63,7 +74,8 @@ def _minutes(now: Slot, then: Slot) -> float:
     charging = [(each.car_a or 0.0) >= LEAST_CAR_A for each in (now, then)]
     moved = bool(then.known_kw) != bool(now.known_kw) or (bool(then.known_kw) and then.known_line != now.known_line)
     return (READ_MIN + CAR_MIN * (charging[0] != charging[1]) + KETTLE_MIN * moved
-            + INVERTER_MIN * (now.sunny != then.sunny) + BATTERY_MIN * (now.battery_idle != then.battery_idle))
+            + INVERTER_MIN * (now.sunny != then.sunny) + BATTERY_MIN * (now.battery_idle != then.battery_idle)
+            + SUN_MIN * (then.waits_for_kw > 0))  # fmt: skip
 
 
 def foresee(session: Session, posterior: Posterior, slots: tuple[Slot, ...]) -> tuple[Floats, Ints, Floats, Floats]:
@@ -124,12 +136,19 @@ def _own_noise(session: Session, posterior: Posterior, picks: Ints, mean: Floats
     """Errors of the foreseen readings, as diagonal matrices (n, tests, witnesses, witnesses)."""
     steps = [step_kw(clamp) for clamp in session.clamps]
     steps += [METER_STEP_KW] * (len(posterior.witnesses) - len(steps))
-    spread, loose = (np.stack([np.array([getattr(each, name) for each in witness.suspects])[picks[:, number]]
-                               for number, witness in enumerate(posterior.witnesses)], axis=1)
-                     for name in ("spread_ratio", "loose_kw"))  # fmt: skip
-    size = (LOOSE_RATIO**2 + spread[:, :, None] ** 2) * mean**2 + loose[:, :, None] ** 2
+    size = np.stack([_spread_kw2(witness, picks[:, number], mean[:, number])
+                     for number, witness in enumerate(posterior.witnesses)], axis=1)  # fmt: skip
     own = size + (np.array(steps) ** 2 / 12 + LOOSE_KW**2)[None, :, None]
     return np.asarray(own.transpose(0, 2, 1)[..., None] * np.eye(len(steps)))
+
+
+def _spread_kw2(witness: Witness, picks: Ints, mean: Floats) -> Floats:
+    """Square of one witness's error at the means (n, tests), by the suspect picked in each combination."""
+    found = (LOOSE_RATIO * mean) ** 2
+    for kind in {(each.spread_ratio, each.loose_kw) for each in witness.suspects}:
+        its = np.array([(each.spread_ratio, each.loose_kw) == kind for each in witness.suspects])[picks]
+        found[its] += spread_kw(witness, kind[0], mean[its]) ** 2 + kind[1] ** 2
+    return found
 
 
 def _labels(posterior: Posterior, world: Ints, picks: Ints) -> Ints:

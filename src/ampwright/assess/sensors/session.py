@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ampwright.assess.sensors.class_limits import class_limits
 from ampwright.assess.sensors.evidence import Witness
-from ampwright.assess.sensors.house_model import EVERY, House, Slot, house, slot_of
+from ampwright.assess.sensors.house_model import EVERY, House, Slot, house, slots_of
 from ampwright.assess.sensors.placement import Clamp, clamps
 from ampwright.assess.sensors.singleline import GIVES, HOME_OF, SOLAR, SingleLine, single_line
 from ampwright.assess.sensors.suspects import Fault, Suspect, suspects
@@ -54,9 +55,9 @@ def session(job: Job, until: int | None = None) -> Session:
     _refuse(job, found, tree)
     since = max((number for number, each in enumerate(readings) if each.changed), default=0)
     current = readings[since:]
-    slots = tuple(slot_of(each, tree) for each in current)
+    slots = slots_of(current, tree)
     model = house(job, tree, slots, len(slots))
-    witnesses = [_sensor(clamp, current, suspects(clamp, tree, model.parts)) for clamp in found]
+    witnesses = [_sensor(clamp, current, suspects(clamp, tree, model.parts), job.supply.declared_v) for clamp in found]
     numbers = tuple(range(since + 1, len(readings) + 1))
     return Session(job, tree, found, current, numbers, readings[:since], slots, model,
                    (*witnesses, *_meters(current, model)))  # fmt: skip
@@ -76,10 +77,11 @@ def step_kw(clamp: Clamp) -> float:
     return clamp.sensor.display_step_kw or STEP_KW
 
 
-def _sensor(clamp: Clamp, readings: tuple[SensorReading, ...], all_suspects: tuple[Suspect, ...]) -> Witness:
+def _sensor(clamp: Clamp, readings: tuple[SensorReading, ...], all_suspects: tuple[Suspect, ...],
+            declared_v: float) -> Witness:  # fmt: skip
     seen = [(place, shown.kw) for place, reading in enumerate(readings) if (shown := shown_by(clamp, reading))]
     return Witness(clamp.name, all_suspects, tuple(place for place, _ in seen), tuple(kw for _, kw in seen),
-                   (step_kw(clamp),) * len(seen))  # fmt: skip
+                   (step_kw(clamp),) * len(seen), class_limits(clamp.sensor, declared_v))  # fmt: skip
 
 
 def _meters(readings: tuple[SensorReading, ...], model: House) -> list[Witness]:

@@ -108,6 +108,12 @@ class Practice:
             self.past.append(self._amps())
         del self.past[: -LAG_S * 4]
 
+    def wait_for_sun(self, least_kw: float, most_s: int = 1800) -> None:
+        """Wait until the inverter's display gives this much, or until it is no use waiting longer."""
+        start_s = self.now_s
+        while self.now_s - start_s < most_s and self._given_kw() < least_kw:
+            self.wait(30)
+
     def read(self, settle_s: int = SETTLE_S) -> SensorReading:
         """Wait until things are steady, then read the displays one after another, and again until they stand still."""
         self.wait(settle_s)
@@ -140,9 +146,13 @@ class Practice:
             figures.append(round(sum(self._true_kw(SUPPLY, line) for line in self.tree.lines), 2))
             self.wait(self.dice.randint(1, 4))
         if self.meters_read and self.tree.has(SOLAR_CABLE):
-            given_kw = -sum(self._true_kw(SOLAR_CABLE, line) for line in self.tree.lines)
-            figures.append(max(0.0, round(given_kw * self.inverter_meter_ratio, 1)))
+            figures.append(self._given_kw())
         return figures
+
+    def _given_kw(self) -> float:
+        """What the inverter's own display shows."""
+        given_kw = -sum(self._true_kw(SOLAR_CABLE, line) for line in self.tree.lines)
+        return max(0.0, round(given_kw * self.inverter_meter_ratio, 1))
 
     def _true_kw(self, stretch: str, line: str) -> float:
         return (self._volt(line) * self._flow(self.tree.stretch(stretch), line, 0).conjugate()).real / 1000

@@ -27,9 +27,10 @@ from ampwright.assess.sensors.singleline import (
 
 OTHER_LINE_RATIO, OTHER_PLACE_RATIO, REVERSED_RATIO, CHANNEL_RATIO = 0.04, 0.04, 0.12, 0.03
 SWAPPED_RATIO = 0.3  # of the sensors on another line: names or leads swapped, so that the voltage goes with it
+# A core that is not shut reads anything from a quarter to LOW_RATIO of the truth, evenly.
 DEAD_RATIO, UNEXPLAINED_RATIO, SCALE_RATIO, HALF_OPEN_RATIO = 0.04, 0.002, 0.015, 0.04
-HALF_OPEN = (0.3, 0.36, 0.43, 0.62, 0.72, 0.82)
-HALF_OPEN_SPREAD_RATIO, CLASS_PERCENT, UNEXPLAINED_KW = 0.08, 3.0, 5.0
+HALF_OPEN = (0.3, 0.39, 0.48, 0.57, 0.66, 0.75, 0.83)
+HALF_OPEN_SPREAD_RATIO, UNEXPLAINED_KW = 0.045, 5.0
 LEAST_WEIGHT_RATIO = 3e-6
 FOLLOWED = {SOLAR_CABLE: SOLAR, CAR_CABLE: CAR}
 LOW_RATIO, HIGH_RATIO = 0.9, 1.5
@@ -71,14 +72,15 @@ class Effect:
 class Suspect:
     """One way that a sensor may be: what it reads is `gain` times `row` (over the house's parts), plus error.
 
-    `spread_ratio` is the standard error of its gain, the same at every reading; `loose_kw` an error of each reading.
+    `spread_ratio` is the standard error of its gain, the same at every reading; None if it is as good as its class.
+    `loose_kw` is an error of each reading.
     """
 
     fault: Fault
     weight_ratio: float
     row: Floats
     gain_ratio: float
-    spread_ratio: float
+    spread_ratio: float | None
     loose_kw: float = 0.0
     effect: Effect = Effect()
     by_line: tuple[tuple[str, Effect], ...] = ()
@@ -94,12 +96,11 @@ class Suspect:
 def suspects(clamp: Clamp, tree: SingleLine, parts: tuple[tuple[str, str, str], ...]) -> tuple[Suspect, ...]:
     """Every suspect for one sensor; the weights add up to one."""
     nothing = np.zeros(len(parts))
-    class_ratio = (clamp.sensor.class_percent or CLASS_PERCENT) / 200
     found = [Suspect(Fault(other="dead"), DEAD_RATIO, nothing, 1.0, 0.0, effect=Effect(other="dead")),
              Suspect(Fault(other="unexplained"), UNEXPLAINED_RATIO, nothing, 1.0, 0.0, UNEXPLAINED_KW,
                      Effect(other="unexplained"))]  # fmt: skip
     rest, rows = 1 - DEAD_RATIO - UNEXPLAINED_RATIO, dict[tuple[str, str, str], Floats]()
-    ways = product(_places(clamp, tree), (False, True), _channels(clamp, tree), _gains(class_ratio))
+    ways = product(_places(clamp, tree), (False, True), _channels(clamp, tree), _gains())
     for (stretch, line, place_weight), turned, (channel, channel_weight), (gain, word, gain_weight, spread) in ways:
         home = stretch.name == HOME_OF[clamp.sensor.watches]
         turn_weight = (REVERSED_RATIO if turned else 1 - REVERSED_RATIO) if home else 0.5
@@ -162,13 +163,13 @@ def _channels(clamp: Clamp, tree: SingleLine) -> list[tuple[str, float]]:
     return [(clamp.line, 1 - CHANNEL_RATIO * len(others)), *((line, CHANNEL_RATIO) for line in others)]
 
 
-def _gains(class_ratio: float) -> list[tuple[float, str, float, float]]:
+def _gains() -> list[tuple[float, str, float, float | None]]:
     """Gain, its name, its weight, and its standard error. Half is a ratio set wrong, or a core that is not shut: both
     read low, and readings cannot tell them apart.
     """
-    half_open = [(gain, "low", HALF_OPEN_RATIO / len(HALF_OPEN), HALF_OPEN_SPREAD_RATIO) for gain in HALF_OPEN]
-    return [(1.0, "", 1 - 2 * SCALE_RATIO - HALF_OPEN_RATIO, class_ratio), (0.5, "low", SCALE_RATIO, class_ratio),
-            (2.0, "high", SCALE_RATIO, class_ratio), *half_open]  # fmt: skip
+    return [(1.0, "", 1 - 2 * SCALE_RATIO - HALF_OPEN_RATIO, None), (0.5, "low", SCALE_RATIO, None),
+            (2.0, "high", SCALE_RATIO, None), *((gain, "low", HALF_OPEN_RATIO / len(HALF_OPEN), HALF_OPEN_SPREAD_RATIO)
+                                               for gain in HALF_OPEN)]  # fmt: skip
 
 
 def _row(stretch: Stretch, line: str, channel: str, parts: tuple[tuple[str, str, str], ...]) -> Floats:

@@ -81,6 +81,8 @@ def slot_words(slot: Slot, before: Slot | None = None) -> str:
         parts.append("the inverter running" if slot.sunny else "the inverter off")
     elif before is None and not slot.sunny:
         parts.append("the inverter off or no sun")
+    if slot.waits_for_kw:
+        parts.insert(0, f"once the inverter's display gives {slot.waits_for_kw:.1f} kW or more")
     if before is not None and slot.battery_idle != before.battery_idle:
         parts.append("the battery idle" if slot.battery_idle else "the battery free")
     return " and ".join(parts) if parts else "nothing changed"
