@@ -37,6 +37,8 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/design.py
 	$(BIN)/python benchmarks/load_cap.py
 	$(BIN)/python benchmarks/sensors.py
+	$(BIN)/python benchmarks/forecast.py
+	$(BIN)/python benchmarks/forecast_sun.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

@@ -46,7 +46,7 @@ def test_a_row_is_complete(row):
     assert row["asks"]
     assert row["how"]
     assert row["instrument"] in INSTRUMENTS
-    numeric = any(word in str(leaves()[row["path"]]) for word in ("Reading", "float", "'int'", "tuple[int"))
+    numeric = any(word in str(leaves()[row["path"]]) for word in ("Reading", "float", "'int'", "int |", "tuple[int"))
     assert bool(row["low"]) == bool(row["high"]) == numeric
     if numeric:
         assert float(row["low"]) < float(row["high"])

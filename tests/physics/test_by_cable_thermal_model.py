@@ -3,7 +3,7 @@
 That library knows three cores and 10 mm2 upwards; two-core and smaller cables rest on the published tables.
 """
 
-import pandas as pd  # type: ignore[import-untyped]
+import pandas as pd
 import pytest
 
 from ampwright.physics import ampacity, heatpath

@@ -22,3 +22,8 @@ OpenPen = Literal["none", "voltage window", "measuring electrode", "star point",
 RcdType = Literal["AC", "A", "F", "B"]
 DeviceKind = Literal["mcb", "rcbo", "bs88_2", "bs88_3", "bs1361", "bs3036", "bs1362"]
 RatingKnownBy = Literal["seen by the operator", "operator's record", "mark on the carrier", "guessed from its look"]
+Weekday = Literal["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
+Days = Literal[
+    "every day", "weekdays", "weekend", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"
+]
+RandomDelay = Literal["overridden", "at starts", "at every change"]

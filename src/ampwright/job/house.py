@@ -26,6 +26,8 @@ class Site:
     built_year: Reading | None = None
     listed: bool | None = None
     scheduled_monument: bool | None = None
+    sun_region: int | None = None
+    weather_file: str | None = None
     gas: Gas = field(default_factory=Gas)
 
 
@@ -124,6 +126,8 @@ class Array:
     peak_kw: Reading | None = None
     tilt_deg: Reading | None = None
     azimuth_deg: Reading | None = None
+    shade_percent: tuple[float, ...] = ()
+    skyline_deg: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +138,8 @@ class Generation:
     line: Line = "L1"
     on_charge_point_circuit: bool | None = None
     fed_from: str | None = None
+    export_limit_kw: Reading | None = None
+    own_csv: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,3 +151,5 @@ class Storage:
     on_charge_point_circuit: bool | None = None
     runs_when_grid_fails: bool | None = None
     fed_from: str | None = None
+    coupling: Literal["AC", "DC"] | None = None
+    feeds_car: bool | None = None

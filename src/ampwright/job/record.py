@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from ampwright.job.choices import Arrangement, BuriedSpacing, CableKind, Cpc, DeviceKind, Line, Method, OpenPen
+from ampwright.job.driving import Following, Tariff, Trip, Vehicle
 from ampwright.job.house import (
     Array,
     Cutout,
@@ -46,16 +47,6 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Vehicle:
-    name: str
-    battery_kwh: Reading | None = None
-    onboard_a: float | None = None
-    onboard_phases: Literal[1, 3] | None = None
-    miles_per_kwh: Reading | None = None
-    miles_per_year: Reading | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LoadCap:
     """Automatic curtailment of the charge point by a measurement at the supply."""
 
@@ -87,6 +78,7 @@ class ChargePoint:
     rcd: Rcd = field(default_factory=Rcd)
     open_pen: OpenPen | None = None
     load_cap: LoadCap = field(default_factory=LoadCap)
+    following: Following = field(default_factory=Following)
     ip: str | None = None
     ik: str | None = None
     guarded_from_knocks: bool | None = None
@@ -204,6 +196,7 @@ class Job:
     installation: Installation = field(default_factory=Installation)
     generation: Generation = field(default_factory=Generation)
     storage: Storage = field(default_factory=Storage)
+    tariff: Tariff = field(default_factory=Tariff)
     vehicles: tuple[Vehicle, ...] = ()
     charge_point: ChargePoint = field(default_factory=ChargePoint)
     circuit: Circuit = field(default_factory=Circuit)
@@ -222,6 +215,7 @@ __all__ = [
     "Cutout",
     "Device",
     "Electrode",
+    "Following",
     "Gas",
     "Generation",
     "HalfHourly",
@@ -240,6 +234,8 @@ __all__ = [
     "Storage",
     "Supply",
     "Tails",
+    "Tariff",
     "Tests",
+    "Trip",
     "Vehicle",
 ]  # fmt: skip

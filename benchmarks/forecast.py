@@ -1,0 +1,90 @@
+"""How long the sunshine forecast takes, as ratios measured in one run.
+
+A bare pass reads the two arrays that the kernel reads (surplus and what the hour allows) and writes the one it writes,
+compiled by numba too. The kernel is timed for each way, warm, best of several; the account of the year is not in it.
+Plain is the same source uncompiled, lists made beforehand. The forecast is timed whole, weather and ceiling included,
+without bars, in new processes on every core.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import Any
+
+import numba
+import numpy as np
+
+from ampwright.assess.forecast import account, kernel, years
+from ampwright.assess.forecast.skies import drawn_sun
+from ampwright.deliver.demo import JOBS, demo_files
+from ampwright.job.files import parse
+
+SEED, YEARS_COUNT, TIMES_COUNT = 1, 100, 9
+WANTED_RATIO, WANTED_PLAIN_S, WANTED_WHOLE_S = 2.0, 0.3, 15.0
+
+
+def best_s(work: Callable[[], object], times_count: int = TIMES_COUNT) -> float:
+    """Seconds of the quickest of several calls."""
+    taken = []
+    for _ in range(times_count):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return min(taken)
+
+
+@numba.njit(nogil=True)
+def bare_pass(net_kw: Any, may: Any, car_kw: Any) -> float:
+    """Read both arrays and write the third."""
+    total = 0.0
+    for minute in range(len(net_kw)):
+        total += net_kw[minute] * may[minute]
+        car_kw[minute] = net_kw[minute]
+    return total
+
+
+def kernel_given(year: years.Drawn, way: int) -> dict[str, Any]:
+    """What `account.run` hands to the kernel, caught on its way."""
+    caught: dict[str, Any] = {}
+
+    def catch(**given: Any) -> tuple[float, int, int]:
+        caught.update(given)
+        return kernel.compiled().charge(**given)
+
+    account.run(way, year.plan, year.stays, year.home, year.lag_min,
+                kernel.Kernel(catch, kernel.compiled().store, compiled=True))  # fmt: skip
+    return caught
+
+
+def kernels(year: years.Drawn) -> None:
+    """Print each way's kernel against the bare pass and against what is wanted of plain Python."""
+    car_kw = np.zeros(len(year.home.net_kw))
+    bare_pass(year.home.net_kw, year.home.may, car_kw)
+    bare_s = best_s(lambda: bare_pass(year.home.net_kw, year.home.may, car_kw))
+    print(f"a bare pass over the same arrays {bare_s * 1000:7.3f} ms")
+    for way, code in account.CODES.items():
+        given = kernel_given(year, code)
+        quick_s = best_s(lambda given=given: kernel.compiled().charge(**given))  # type: ignore[misc]
+        lists = {name: each.tolist() if isinstance(each, np.ndarray) else each for name, each in given.items()}
+        plain_s = best_s(lambda lists=lists: kernel.plain().charge(**lists), 3)  # type: ignore[misc]
+        print(f"  {way:<22} compiled {quick_s * 1000:7.3f} ms = {quick_s / bare_s / WANTED_RATIO:5.2f} of twice the "
+              f"bare pass;  plain {plain_s:6.3f} s = {plain_s / WANTED_PLAIN_S:5.2f} of 0.3 s")  # fmt: skip
+
+
+def main() -> None:
+    """Print the table."""
+    job = parse(demo_files()[JOBS[0]].replace("    csv: house_with_garage_meter.csv\n", "    months: []\n"))
+    setting = years.Setting(job, SEED, drawn_sun)
+    for number in (0, 1):
+        kernels(years.drawn(setting, number))
+    weather_s = best_s(lambda: drawn_sun(job, SEED, 7), 1)
+    start = time.perf_counter()
+    done = sum(1 for _ in years.all_years(setting, YEARS_COUNT))
+    whole_s = time.perf_counter() - start
+    print(f"{done} years by {len(account.CODES)} ways, with weather and every {years.CEILING_EVERY}th ceiling: "
+          f"{whole_s:.1f} s = {whole_s / WANTED_WHOLE_S:.2f} of 15 s; a year's sun {weather_s:.2f} s")  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,136 @@
+"""The sunshine forecast as text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from ampwright.assess.forecast.account import UNCONTROLLED, WAYS
+from ampwright.assess.forecast.bands import FIGURES, Band, ceiling_band, monthly, yearly
+from ampwright.assess.forecast.clock import MONTHS
+from ampwright.assess.forecast.forecast import Forecast
+from ampwright.assess.forecast.levers import Answer, Bar
+from ampwright.assess.forecast.years import CEILING_EVERY, FEW_YEARS_COUNT
+from ampwright.deliver.screen import WIDTH, wrapped
+
+INDENT = 4
+NAME_WIDTH = 21
+BAR_WIDTH = 40
+COLUMNS = ("own_share_percent", "sun_miles", "unmet_miles", "cost_gbp", "starts")
+HEADS = {"own share %": 13, "miles from sun": 19, "miles unmet": 19, "grid cost £": 15, "starts": 15}
+MEANING = {
+    "surplus only": "follows what the house leaves of the sun, in whole amperes from 6 A; never starts on the grid",
+    "surplus with a floor": "never below 6 A from plugging in until full; more when the sun gives more",
+    "steady": "one whole current, the least that fills the battery by the time the car leaves",
+    "night window": "full current in the tariff's cheap hours, and at no other time",
+    "ready by": "surplus only, and full current from the grid as late as will do for the next trip",
+    UNCONTROLLED: "full current from plugging in until full: the floor of this table",
+}
+ACCOUNT = ("How it is reckoned: the house is served first. In each minute the car's own share is what the house left "
+           "of the sun, as far as the car takes it; what the grid adds to reach 6 A counts as grid, and so do the "
+           "minutes of the stop delay. The share is of all that the driving needs, so miles unmet count against it. "
+           "What charging loses is shown apart. A store gives to the house first, then to the car.")  # fmt: skip
+BAND_NOTE = "P10 / P50 / P90: in one year of ten it is below the first, in one of ten above the last."
+
+
+def forecast_text(made: Forecast) -> str:
+    """The whole forecast."""
+    title = made.job.title or made.job.reference or "This job"
+    count = len(made.years)
+    head = [f"{title}: sunshine forecast", *textwrap.wrap(f"{count} invented years by minute. {BAND_NOTE}", WIDTH)]
+    if not made.complete:
+        head += wrapped(f"BROKEN OFF: {count} of {made.asked_count} years were done; the rest is missing.", INDENT)
+    blocks = ["\n".join(head), _table(made), _figures(made), _months(made)]
+    if made.bars:
+        blocks.append(_bars(made))
+    if made.goal_percent is not None:
+        blocks.append(_goal(made))
+    blocks += [_supposed(made), textwrap.fill(ACCOUNT, WIDTH), _origin(made)]
+    return "\n\n".join(blocks)
+
+
+def _table(made: Forecast) -> str:
+    """One line a way, the floor first and the ceiling last."""
+    heads = "".join(f"{head:>{width}}" for head, width in HEADS.items())
+    lines = ["BY WAY OF CHARGING (a year)", f"{'':<{NAME_WIDTH}}{heads}"]
+    for way in (UNCONTROLLED, *WAYS):
+        found = yearly(made.years, way)
+        cells = zip((found[name] for name in COLUMNS), HEADS.values(), strict=True)
+        lines.append(f"{way:<{NAME_WIDTH}}" + "".join(f"{_short(cell):>{width}}" for cell, width in cells))
+    some = "" if len(made.years) <= FEW_YEARS_COUNT else f"; every {CEILING_EVERY}th year"
+    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{_short(ceiling_band(made.years)):>{HEADS['own share %']}}"
+                 f"  (the ceiling, hour by hour, without 6 A, delays or cap{some})")  # fmt: skip
+    lines += [line for way, words in MEANING.items() for line in wrapped(f"{way}: {words}.", INDENT)]
+    return "\n".join(lines)
+
+
+def _figures(made: Forecast) -> str:
+    """Every figure of the way with the greatest share; --json and --csv have those of the others."""
+    found = yearly(made.years, made.bars_way)
+    lines = [f"ALL OF IT, {made.bars_way} (a year; --csv and --json have the other ways)"]
+    lines += [f"    {words:<48}{_short(found[name], wide=True):>28}" for name, (words, _) in FIGURES.items()]
+    return "\n".join(lines)
+
+
+def _months(made: Forecast) -> str:
+    way = made.bars_way
+    lines = [f"MONTH BY MONTH, {way}",
+             f"{'':<12}{'own share %':>18}{'sun kWh':>18}{'grid kWh':>18}{'miles unmet':>18}"]  # fmt: skip
+    for name, found in zip(MONTHS, monthly(made.years, way), strict=True):
+        cells = (found[each] for each in ("own_share_percent", "sun_kwh", "grid_kwh", "unmet_miles"))
+        lines.append(f"{name:<12}" + "".join(f"{_short(cell):>18}" for cell in cells))
+    return "\n".join(lines)
+
+
+def _bars(made: Forecast) -> str:
+    """The assumptions, the one that moves the share most first."""
+    top = max(bar.high_percent for bar in made.bars) or 1.0
+    lines = [f"WHAT MOVES THE SHARE MOST ({made.bars_way}, the middle of a few years, 0 to {top:.0f} %)"]
+    for bar in made.bars:
+        lines.append(f"    {_drawn(bar, top)}  {bar.low_percent:.0f} to {bar.high_percent:.0f} %")
+        lines += wrapped(f"{bar.name}: {bar.words}", INDENT)
+    return "\n".join(lines)
+
+
+def _drawn(bar: Bar, top_percent: float) -> str:
+    low, high = (round(BAR_WIDTH * end / top_percent) for end in (bar.low_percent, bar.high_percent))
+    return f"|{' ' * low}{'=' * max(high - low, 1)}".ljust(BAR_WIDTH + 2) + "|"
+
+
+def _goal(made: Forecast) -> str:
+    lines = [f"HOW TO GET TO {made.goal_percent:g} %"]
+    if not made.complete:
+        return "\n".join([*lines, "    the run was broken off before this was searched"])
+    if not any(answer.reached for answer in made.answers):
+        lines += wrapped("Nothing that was tried reaches it in the middle of the years "
+                         "(plugging in every day, one phase in weak sun, up to twice "
+                         "the array, a store of up to 10 kWh). The nearest:", INDENT)  # fmt: skip
+    for answer in made.answers:
+        lines += list(_answer(answer))
+    return "\n".join(lines)
+
+
+def _answer(answer: Answer) -> Iterator[str]:
+    do = "; and ".join(answer.words)
+    yield from wrapped(f"- {do}; charging {answer.way}: {_short(answer.share_percent)} %", INDENT)
+
+
+def _supposed(made: Forecast) -> str:
+    lines = ["WHAT WAS SUPPOSED"]
+    lines += [line for each in made.supposed for line in wrapped(f"- {each}.", INDENT)]
+    return "\n".join(lines if made.supposed else [*lines, "    nothing: everything asked for is in the job"])
+
+
+def _origin(made: Forecast) -> str:
+    lines = ["WHERE IT COMES FROM", *wrapped(f"Sun: {made.source.words}.", INDENT)]
+    lines += [f"    its hash {made.source.sha256[:16]}, the job's {made.sha256[:16]}, seed {made.setting.seed}"]
+    lines += wrapped("A forecast of invented years, not a promise: no British measurement of a car that follows the "
+                     "sun was found to hold it against.", INDENT)  # fmt: skip
+    return "\n".join(lines)
+
+
+def _short(found: Band | None, *, wide: bool = False) -> str:
+    if found is None:
+        return "none"
+    between = " / " if wide else "/"
+    return between.join(f"{value:,.0f}" for value in (found.low, found.value, found.high))

@@ -1,0 +1,141 @@
+"""The whole forecast: the same bytes for a seed, bands, what is kept when broken off, bars, goal, and the pages."""
+
+import csv
+import io
+import json
+
+import numpy as np
+import pytest
+from homes import stand_in_sun
+from jobs import house
+
+from ampwright.assess.forecast import account, bands, levers, years
+from ampwright.assess.forecast.forecast import CannotForecast, Source, forecast
+from ampwright.assess.forecast.plan import supposed_trips
+from ampwright.deliver.forecast_machine import as_csv, as_json
+from ampwright.deliver.forecast_screen import forecast_text
+from ampwright.job.record import Vehicle
+from ampwright.reading import measured
+
+SUN = Source(stand_in_sun, "a stand-in, not weather", "0" * 64)
+HOME_BY_DAY = {"vehicles[0].trips": supposed_trips()[2].trips, "vehicles[0].plugs_in_on": ("Monday", "Friday")}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    return forecast(house(HOME_BY_DAY), tmp_path_factory.mktemp("job"), SUN, seed=4, years_count=3, goal_percent=35.0)
+
+
+def test_the_same_seed_gives_the_same_bytes_and_another_does_not(made, tmp_path):
+    again = forecast(house(HOME_BY_DAY), tmp_path, SUN, seed=4, years_count=3, goal_percent=35.0)
+    assert json.dumps(as_json(again)) == json.dumps(as_json(made))
+    assert forecast_text(again) == forecast_text(made)
+    other = forecast(house(HOME_BY_DAY), tmp_path, SUN, seed=5, years_count=1)
+    assert as_csv(other) != as_csv(made)
+    assert other.sha256 != made.sha256
+
+
+def test_many_workers_give_what_one_gives():
+    setting = years.Setting(house(), 2, stand_in_sun)
+    alone = list(years.all_years(setting, 3, workers_count=1))
+    together = list(years.all_years(setting, 3, workers_count=2))
+    for one, other in zip(alone, together, strict=True):
+        for way in account.CODES:
+            assert one.outcomes[way].monthly.tobytes() == other.outcomes[way].monthly.tobytes()
+        assert one.ceiling_ratio == other.ceiling_ratio
+
+
+def test_a_run_broken_off_keeps_what_is_done():
+    def broken():
+        yield from years.all_years(years.Setting(house(), 2, stand_in_sun), 2, workers_count=1)
+        raise KeyboardInterrupt
+
+    heard: list[int] = []
+    done, complete = years.kept(broken(), heard.append)
+    assert [year.number for year in done] == [0, 1]
+    assert heard == [1, 2]
+    assert not complete
+
+
+def test_bands_are_percentiles_by_hand():
+    # 1 to 11: the tenth part of the way is 2, the middle 6, nine tenths 10
+    found = bands.band([float(value) for value in range(1, 12)])
+    assert found is not None
+    assert (found.low, found.value, found.high) == (2.0, 6.0, 10.0)
+    assert bands.band([float("nan")]) is None
+
+
+def test_money_by_hand(made):
+    year = made.years[0]
+    outcome, plan = year.outcomes["night window"], year.plan
+    assert outcome.of("day_kwh").sum() == 0.0
+    assert bands.cost_gbp(outcome, plan) == pytest.approx(outcome.of("night_kwh").sum() * plan.night_gbp_per_kwh)
+
+
+def test_the_page_says_its_accounting_its_band_and_its_source(made):
+    text = forecast_text(made)
+    assert "the house is served first" in text
+    assert "P10 / P50 / P90" in text
+    for way in (*account.CODES, "perfect foresight"):
+        assert way in text
+    assert "a stand-in, not weather" in text
+    assert "seed 4" in text
+    assert text.index("uncontrolled") < text.index("surplus only") < text.index("perfect foresight")
+    assert "HOW TO GET TO 35 %" in text
+    assert max(map(len, text.splitlines())) <= 120
+
+
+def test_the_csv_and_the_json_hold_the_same_bands(made):
+    table = list(csv.DictReader(io.StringIO(as_csv(made))))
+    machine = as_json(made)
+    assert len(table) == len(account.CODES) * (len(bands.FIGURES) + 12 * 4) + 1
+    for row in table[:-1]:
+        way = machine["ways"][row["way"]]
+        found = (way["year"] if row["month"] == "year" else way["months"][row["month"]])[row["figure"]]
+        assert (found is None) == (row["p50"] == "")
+        assert found is None or found == {end: float(row[end]) for end in ("p10", "p50", "p90")}
+        assert found is None or found["p10"] <= found["p50"] <= found["p90"]
+
+
+def test_the_bars_are_ranked_and_the_hours_at_home_matter_most_here(made):
+    lengths = [bar.high_percent - bar.low_percent for bar in made.bars]
+    assert lengths == sorted(lengths, reverse=True)
+    assert {bar.name for bar in made.bars} == {
+        "when the car is home", "on which days it is plugged in", "the array", "the least current", "the stop delay",
+        "the house load", "the weather of the year", "the charge point's settings"}  # fmt: skip
+    by_name = dict(zip([bar.name for bar in made.bars], lengths, strict=True))
+    assert by_name["when the car is home"] > by_name["the stop delay"]
+
+
+def test_the_goal_is_searched_from_the_least_change(made):
+    assert made.answers
+    assert all(answer.words and answer.way in account.WAYS for answer in made.answers)
+    for fewer in made.answers:
+        assert not any(set(fewer.words) < set(more.words) for more in made.answers)
+    setting = years.Setting(house(HOME_BY_DAY), 4, stand_in_sun)
+    nothing = levers.goal(setting, 1, 0.0, lambda done, count: None)
+    assert nothing[0].words == ("nothing beyond the way of charging",)
+    assert nothing[0].reached
+    (best,) = levers.goal(setting, 1, 100.0, lambda done, count: None)
+    assert not best.reached
+    assert best.share_percent.value > nothing[0].share_percent.value
+
+
+def test_a_larger_array_is_larger_throughout():
+    job = house({"generation.inverter_a": measured(16)})
+    twice = levers.scaled(job, 2.0)
+    assert twice.generation.inverter_a == measured(32)
+    assert np.allclose(stand_in_sun(twice, 1, 1), 2 * stand_in_sun(job, 1, 1))
+
+
+def test_what_was_supposed_is_said(tmp_path):
+    made = forecast(house({"vehicles": (Vehicle(name="a"), Vehicle(name="b"))}), tmp_path, SUN, seed=1, years_count=1)
+    said = "\n".join(made.supposed)
+    for words in ("7100 taken, nobody asked", "60 taken", "when the car is away", "charges one car"):
+        assert words in said
+
+
+@pytest.mark.parametrize("missing", [{"vehicles": ()}, {"generation.fitted": False}, {"generation.arrays": ()}])
+def test_what_cannot_be_supposed_is_asked_for(missing, tmp_path):
+    with pytest.raises(CannotForecast, match=r"enter the (car|panels)"):
+        forecast(house(missing), tmp_path, SUN, seed=1, years_count=1)
