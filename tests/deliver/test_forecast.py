@@ -6,6 +6,7 @@ import pty
 import signal
 import subprocess
 import sys
+from functools import partial
 
 import pytest
 
@@ -61,7 +62,9 @@ def test_one_form_at_a_time(folder):
 def test_ctrl_c_keeps_the_years_that_are_done(folder):
     shown, child = pty.openpty()
     command = [sys.executable, "-m", "ampwright", "forecast", GARAGE, "--years", "5000"]
-    with subprocess.Popen(command, cwd=folder, stdout=subprocess.PIPE, stderr=child, text=True) as running:
+    heard = partial(signal.signal, signal.SIGINT, signal.SIG_DFL)  # a suite run in the background has it ignored
+    with subprocess.Popen(command, cwd=folder, stdout=subprocess.PIPE, stderr=child, text=True,
+                          preexec_fn=heard) as running:  # fmt: skip
         bar = b""
         while b" 2 of 5000" not in bar:  # it draws its bar on a terminal only
             bar += os.read(shown, 4096)
