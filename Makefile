@@ -37,6 +37,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/design.py
 	$(BIN)/python benchmarks/load_cap.py
 	$(BIN)/python benchmarks/sensors.py
+	$(BIN)/python benchmarks/route.py
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
 

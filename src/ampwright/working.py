@@ -21,6 +21,7 @@ from types import CodeType
 AGREEMENT = 1e-9
 Put = tuple[tuple[str, float], ...]
 _INDEXED = re.compile(r"^(\w+?)_(\d+)$")
+# tan and cos take degrees, as an electrician's calculator does.
 _FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt,
     "ln": math.log,
@@ -30,6 +31,8 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "ceil": math.ceil,
     "floor": math.floor,
     "hypot": math.hypot,
+    "tan": lambda deg: math.tan(math.radians(deg)),
+    "cos": lambda deg: math.cos(math.radians(deg)),
 }
 _CONSTANTS = {"pi": math.pi}
 _ALLOWED_NODES = (

@@ -8,8 +8,8 @@ from source import SRC, modules, name_of, tree
 
 LAW = [
     SRC / "working.py", SRC / "reading.py", *modules(SRC / "facts"), *modules(SRC / "physics"),
-    *(SRC / "job" / f"{name}.py" for name in ("record", "house", "choices", "paths", "fields", "mpan", "half_hourly")),
-    SRC / "job" / "sensing.py",
+    *(SRC / "job" / f"{name}.py"
+      for name in ("record", "house", "sensing", "sketch", "choices", "paths", "fields", "mpan", "half_hourly")),
     *modules(SRC / "rules"),
 ]  # fmt: skip
 

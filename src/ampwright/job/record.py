@@ -29,6 +29,7 @@ from ampwright.job.house import (
     Tails,
 )
 from ampwright.job.sensing import SensorReading, Shown
+from ampwright.job.sketch import Sketch
 from ampwright.reading import Reading
 
 VERSION = 2
@@ -204,6 +205,7 @@ class Job:
     sensors: tuple[Sensor, ...] = ()
     electrode: Electrode = field(default_factory=Electrode)
     tests: Tests = field(default_factory=Tests)
+    sketch: Sketch = field(default_factory=Sketch)
 
 
 __all__ = [
@@ -231,6 +233,7 @@ __all__ = [
     "SensorReading",
     "Shown",
     "Site",
+    "Sketch",
     "Storage",
     "Supply",
     "Tails",

@@ -1,0 +1,102 @@
+"""The bend at each end of a hole: the least radius by the source used and by others, and its stand-off."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ampwright.assess.route.cables import Bending, bending
+from ampwright.assess.route.search import XYZ
+from ampwright.job.record import Cable
+from ampwright.physics.drilling import inner_radius_at_mm, stand_off_mm, turn_deg
+from ampwright.working import Working, shown
+
+TIGHT_DEG, LEVEL_MM, SWUNG_DEG = 1.0, 1.0, 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """Where a cable leaves a hole and lies along the wall. `flat_radius_mm` is what it would be bent to flat on the
+    wall, `others_mm` the radii that other sources ask, each with its name, `swung_off_mm` the stand-off if the hole
+    were swung `SWUNG_DEG` towards a level run."""
+
+    where: str
+    turn_deg: float
+    radius_mm: float
+    by: str
+    others_mm: tuple[tuple[str, float], ...]
+    stand_off_mm: float
+    flat_radius_mm: float
+    swung_off_mm: float | None
+
+    @property
+    def fits_flat(self) -> bool:
+        """Whether the cable may lie flat on the wall straight from the hole."""
+        return self.flat_radius_mm >= self.radius_mm
+
+    @property
+    def rule(self) -> str:
+        """The least radius, by the source that is used, and what others ask."""
+        others = "".join(f"; {name} asks {radius:.0f} mm" for name, radius in self.others_mm)
+        return f"Bends {self.radius_mm:.0f} mm inside at least ({self.by}){others}."
+
+    @property
+    def says(self) -> str:
+        """One sentence with the numbers."""
+        turns = f"{self.where[0].upper()}{self.where[1:]} the cable turns {self.turn_deg:.0f}°"
+        if self.fits_flat:
+            return f"{turns}: it may lie flat on the wall."
+        swung = ""
+        if self.swung_off_mm is not None:
+            swung = f" ({self.swung_off_mm:.0f} mm if the hole is swung {SWUNG_DEG:g}° towards the run)"
+        return (f"{turns}, too tight flat on the wall: stand it off {self.stand_off_mm:.0f} mm{swung}, ease the edge "
+                "of the hole by as much, or enter a box here.")  # fmt: skip
+
+
+def bends_at(sheet: Working, cable: Cable, across_mm: float | None, fall_deg: float, ends: tuple[XYZ, XYZ],
+             runs: tuple[XYZ | None, XYZ | None],
+             rooms: tuple[str | None, str | None]) -> tuple[Bend, ...]:  # fmt: skip
+    """The bends of one hole, inner end first. None where the cable is not known; no bend where no run follows.
+
+    Seen from the inner end the hole rises towards the room as much as it falls to the outside.
+    """
+    if across_mm is None:
+        return ()
+    found: list[Bend] = []
+    factor = bending(cable, across_mm)
+    for number, (end, run, room) in enumerate(zip(ends, runs, rooms, strict=True)):
+        if run is None:
+            continue
+        if not found:
+            sheet.given("Dcable", across_mm, "published dimensions of the cable; measure yours")
+            sheet.fact("nbend", factor.used)
+            sheet.step("rbend = nbend * Dcable", factor.used.value * across_mm)
+        along_mm, up_mm = math.dist(end[:2], run[:2]), run[2] - end[2]
+        if not along_mm and not up_mm:
+            continue
+        where = "outdoors" if room is None else f"in {room}"
+        outward_deg = fall_deg if number else -fall_deg
+        found.append(_bend(sheet, number + 1, where, factor, across_mm, outward_deg, (along_mm, up_mm)))
+    return tuple(found)
+
+
+def _bend(sheet: Working, number: int, where: str, factor: Bending, across_mm: float, fall_deg: float,
+          run_mm: tuple[float, float]) -> Bend:  # fmt: skip
+    """One bend, with its lines on the sheet."""
+    radius_mm = factor.used.value * across_mm
+    turned, off_mm = _turned(fall_deg, 0.0, *run_mm, radius_mm, across_mm)
+    level = abs(run_mm[1]) < LEVEL_MM
+    swung_mm = _turned(fall_deg, SWUNG_DEG, *run_mm, radius_mm, across_mm)[1] if level else None
+    sheet.given(f"aturn_{number}", turned, "from the axis of the hole to the run")
+    sheet.step(f"soff_{number} = max(0, (rbend + Dcable / 2) * (1 - cos(aturn_{number})) - Dcable / 2)", off_mm)
+    flat_mm = inner_radius_at_mm(stand_off_mm=0, diameter_mm=across_mm, angle_deg=max(turned, TIGHT_DEG))
+    others = tuple((each.where, each.value * across_mm) for each in factor.others)
+    by = f"{shown(factor.used.value)} diameters, {factor.used.where}, {factor.used.trust.value}"
+    return Bend(where, turned, radius_mm, by, others, off_mm, flat_mm, swung_mm)
+
+
+def _turned(fall_deg: float, skew_deg: float, along_mm: float, up_mm: float, radius_mm: float,
+            across_mm: float) -> tuple[float, float]:  # fmt: skip
+    """The angle that the cable turns through, and the stand-off."""
+    turned = turn_deg(fall_deg=fall_deg, skew_deg=skew_deg, run_along_mm=along_mm, run_up_mm=up_mm)
+    return turned, stand_off_mm(inner_radius_mm=radius_mm, diameter_mm=across_mm, angle_deg=turned)

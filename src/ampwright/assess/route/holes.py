@@ -1,0 +1,191 @@
+"""Each hole of a way: where to set it out on both sides, how to drill it, and whether the cable bends at its ends."""
+
+from __future__ import annotations
+
+import csv
+import itertools
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+from ampwright.assess.route.bends import Bend, bends_at
+from ampwright.assess.route.cables import diameter_mm
+from ampwright.assess.route.edges import HOLE
+from ampwright.assess.route.effort import efforts
+from ampwright.assess.route.plan import Face, Plan, room_named
+from ampwright.assess.route.search import XYZ, Way
+from ampwright.job.record import Cable
+from ampwright.job.sketch import Wall
+from ampwright.physics.drilling import breakout_error_mm, drilled_mm, gap_mm, shift_mm
+from ampwright.reading import Reading
+from ampwright.working import Step, Working
+
+BY_THE_SKETCH, BY_PRACTICE = "the sketch", "common practice, no source"
+SEAL = (
+    "Sleeve it through the whole wall, seal the sleeve at both ends, and leave the cavity free: what "
+    "bridges a cavity must shed water outward. Ask before a fire-resisting wall is pierced: the seal must restore it."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """One end of a hole: its face, along the wall and above the ground outside, and how to find it on the wall."""
+
+    room: str | None
+    along_mm: float
+    height_mm: float
+    point: XYZ
+    set_out: str
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """A service near a hole: the clear gap at the worst of the error, and what is wanted."""
+
+    name: str
+    gap_mm: float
+    wanted_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """One hole. Lengths are a range where the wall's thickness is one. `bit_*` and `sleeve_mm` are None where the
+    cable is not known or no listed bit will do."""
+
+    name: str
+    wall: str
+    entry: End
+    breakout: End
+    fall_deg: float
+    length_mm: Reading
+    drop_mm: float
+    error_mm: float
+    cable_mm: float | None
+    sleeve_mm: float | None
+    bit_mm: float | None
+    bit_usable_mm: float | None
+    pilot_mm: float | None
+    bends: tuple[Bend, ...]
+    near: tuple[Near, ...]
+    working: tuple[Step, ...]
+
+
+def holes_of(plan: Plan, way: Way, cables: tuple[Cable, ...]) -> tuple[Hole, ...]:
+    """The holes of a way in order. `cables` has the cable of each hole; an empty one where it is not chosen."""
+    places = [n for n, each in enumerate(way.legs) if each.kind == HOLE]
+    return tuple(_hole(plan, way, place, number, cable)
+                 for number, (place, cable) in enumerate(zip(places, cables, strict=True), start=1))  # fmt: skip
+
+
+def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
+    leg = way.legs[place]
+    wall = plan.sketch.walls[leg.about]
+    assert wall.thickness_mm is not None
+    first, last = leg.points[0], leg.points[-1]
+    rooms = [_face_at(plan, wall, each).room for each in (first, last)]
+    turned = rooms[0] is None and rooms[1] is not None
+    inner, outer = (last, first) if turned else (first, last)
+    falls = (rooms[0] is None) != (rooms[1] is None)
+    fall_deg = efforts()["fall"] if falls else 0.0
+    sheet = Working()
+    length, drop_mm, error_mm = _drilled(sheet, wall, fall_deg)
+    lower = (outer[0], outer[1], outer[2] - drop_mm)
+    entry, breakout = (_end(plan, wall, each) for each in (inner, lower))
+    across_mm = diameter_mm(cable)
+    before = way.legs[place - 1].points[-2] if place and way.legs[place - 1].kind != HOLE else None
+    on = way.legs[place + 1 : place + 2]
+    after = on[0].points[1] if on and on[0].kind != HOLE else None
+    runs = (after, before) if turned else (before, after)
+    bends = bends_at(sheet, cable, across_mm, fall_deg, (inner, outer), runs, (entry.room, breakout.room))
+    sleeve_mm, bit_mm, usable_mm, pilot_mm = _bits(across_mm, length.high)
+    wide_mm = (bit_mm or across_mm or 0.0) / 2
+    return Hole(f"hole {number}, through {wall.name}", wall.name, entry, breakout, fall_deg, length, drop_mm, error_mm,
+                across_mm, sleeve_mm, bit_mm, usable_mm, pilot_mm, bends,
+                _near(plan, inner, lower, wide_mm + error_mm), sheet.steps)  # fmt: skip
+
+
+def _drilled(sheet: Working, wall: Wall, fall_deg: float) -> tuple[Reading, float, float]:
+    """Length of the hole as a range, how far it drops, and by how much the breakout may be out."""
+    assert wall.thickness_mm is not None
+    t_mm = sheet.given("twall", wall.thickness_mm.high, wall.thickness_mm.basis)
+    fall = sheet.given("afall", fall_deg, BY_PRACTICE if fall_deg else "level, for both ends are alike")
+    aim = sheet.given("aaim", efforts()["aim"], BY_PRACTICE)
+    measuring = sheet.given("emeas", efforts()["measuring"], BY_PRACTICE)
+    ends = [drilled_mm(thickness_mm=each, fall_deg=fall, skew_deg=0)
+            for each in (wall.thickness_mm.low, wall.thickness_mm.high)]  # fmt: skip
+    sheet.step("Lhole = twall * sqrt(1 + tan(afall)**2)", ends[1])
+    drop_mm = sheet.step("hdrop = twall * tan(afall)", shift_mm(thickness_mm=t_mm, angle_deg=fall))
+    error_mm = sheet.step("herr = twall * (tan(afall + aaim) - tan(afall)) + emeas",
+                          breakout_error_mm(thickness_mm=t_mm, angle_deg=fall, aim_deg=aim,
+                                            measuring_mm=measuring))  # fmt: skip
+    return Reading(ends[0], ends[1], wall.thickness_mm.because), drop_mm, error_mm
+
+
+def _face_at(plan: Plan, wall: Wall, point: XYZ) -> Face:
+    """The face of the wall that a point lies on."""
+
+    def off(face: Face) -> float:
+        ux, uy = ((q - p) / face.length_mm for p, q in zip(face.a, face.b, strict=True))
+        dx, dy = point[0] - face.a[0], point[1] - face.a[1]
+        along = dx * ux + dy * uy
+        return abs(dx * uy - dy * ux) + max(0.0, -along, along - face.length_mm)
+
+    return min((each for each in plan.faces if each.wall.name == wall.name and each.side is not None), key=off)
+
+
+def _end(plan: Plan, wall: Wall, point: XYZ) -> End:
+    face = _face_at(plan, wall, point)
+    along_mm = face.along_at_mm(face.from_mm + math.dist(face.a, point[:2]))
+    ends = ((face.along_a_mm, "left"), (face.along_b_mm, "right"))
+    marks = [(abs(along_mm - each), f"the {hand}-hand end of the wall as you face it") for each, hand in ends]
+    marks += [(abs(along_mm - each), f"the edge of {opening.name}, which both sides show")
+              for opening in plan.sketch.openings if opening.wall == wall.name
+              for each in (opening.along_mm, opening.along_mm + opening.width_mm)]  # fmt: skip
+    shared = [each for each in marks if "both sides" in each[1]] or marks
+    far_mm, mark = min(shared)
+    where = "outdoors" if face.room is None else f"in {face.room}"
+    room = room_named(plan.sketch, face.room)
+    above = f"{point[2]:.0f} mm above the ground outside"
+    if room is not None and room.floor_mm:
+        above = f"{point[2] - room.floor_mm:.0f} mm above the floor ({above})"
+    return End(face.room, along_mm, point[2], point, f"{where}: {far_mm:.0f} mm from {mark}, {above}")
+
+
+def _bits(across_mm: float | None, deep_mm: float) -> tuple[float | None, float | None, float | None, float | None]:
+    """Sleeve, final bit and its usable length, and pilot, the smallest that will do."""
+    if across_mm is None:
+        return None, None, None, None
+    sleeve = _least("sleeve", "bore_mm", across_mm + efforts()["sleeve_slack"], 0.0)
+    bit = _least("final", "diameter_mm", sleeve[0], deep_mm) if sleeve else None
+    pilot = _least("pilot", "diameter_mm", 0.0, deep_mm)
+    size_mm, usable_mm = bit or (None, None)
+    return sleeve[0] if sleeve else None, size_mm, usable_mm, pilot[0] if pilot else None
+
+
+def _least(kind: str, column: str, at_least_mm: float, deep_mm: float) -> tuple[float, float] | None:
+    fit = [(float(row["diameter_mm"]), float(row["usable_mm"] or 0)) for row in _rows() if row["kind"] == kind
+           and float(row[column]) >= at_least_mm and float(row["usable_mm"] or math.inf) >= deep_mm]  # fmt: skip
+    return min(fit, default=None)
+
+
+@lru_cache(maxsize=1)
+def _rows() -> tuple[dict[str, str], ...]:
+    text = resources.files("ampwright.assess.route").joinpath("bits.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+def _near(plan: Plan, inner: XYZ, outer: XYZ, wide_mm: float) -> tuple[Near, ...]:
+    """What services lie within twice the wanted distance of the hole, at the worst of its error."""
+    wanted_mm = efforts()["hole_beside_service"]
+    found = []
+    for each in plan.sketch.services:
+        points = [(p.x_mm, p.y_mm, p.height_mm) for p in each.points]
+        clear_mm = min(gap_mm(first=(inner, outer), second=piece) for piece in itertools.pairwise(points))
+        clear_mm -= each.diameter_mm / 2 + wide_mm
+        if clear_mm < 2 * wanted_mm:
+            found.append(Near(each.name, max(clear_mm, 0.0), wanted_mm))
+    return tuple(found)
+
+
+__all__ = ["SEAL", "End", "Hole", "Near", "holes_of"]

@@ -1,0 +1,184 @@
+"""The command `route` and its drawing, as a person runs them."""
+
+import json
+import subprocess
+import sys
+from xml.etree import ElementTree
+
+import pytest
+from sketches import cottage, on, pipe, sketched
+
+from ampwright.assess.route.routes import routes_for
+from ampwright.deliver.drawing.sheet import drawing_svg
+from ampwright.deliver.drawing.view import SCALES, scale_for
+from ampwright.deliver.route_machine import as_json
+from ampwright.deliver.route_screen import routes_text
+from ampwright.job.files import dump, parse
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def run(*words, cwd):
+    command = [sys.executable, "-m", "ampwright", *words]
+    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def routes():
+    pipes = (pipe("gas pipe", "gas", [(8180, 0, 300), (8180, 6000, 300)]),)
+    return routes_for(sketched(services=pipes), None)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    where = tmp_path_factory.mktemp("jobs")
+    assert run("demo", ".", cwd=where).returncode == 0
+    return where
+
+
+def test_a_sketch_survives_the_job_file():
+    assert parse(dump(sketched())).sketch == cottage()
+
+
+def test_the_demo_is_routed_and_drawn(folder):
+    done = run("route", "house_with_garage.yaml", "--no-design", "--json", "--drawing", "out.svg", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    found = json.loads(done.stdout)
+    assert found["format"] == 1
+    assert len(found["routes"]) > 1
+    assert all(each["sections"] and each["holes"] for each in found["routes"])
+    assert ElementTree.parse(folder / "out.svg").getroot().tag == f"{SVG}svg"
+
+
+def test_a_typed_route_works_without_a_sketch(folder):
+    done = run("route", "terrace.yaml", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    assert "THE ROUTE THAT THE JOB HAS: 9.00 to 14.00 m in 2 stretches" in done.stdout
+    assert "Needs the cheapest at 7.4 kW" in done.stdout
+    assert "There is no sketch" in done.stdout
+    # and nothing that only a sketch can give
+    drawn = run("route", "terrace.yaml", "--no-design", "--drawing", "none.svg", cwd=folder)
+    assert drawn.returncode == 3
+    assert "there is no route 1 to draw or print: 0 found on the sketch" in drawn.stderr
+    assert not (folder / "none.svg").exists()
+
+
+def test_neither_a_sketch_nor_a_route_says_so(tmp_path):
+    (tmp_path / "bare.yaml").write_text("version: 2\ntitle: bare\n", encoding="utf-8")
+    done = run("route", "bare.yaml", cwd=tmp_path)
+    assert done.returncode == 3
+    assert "there is no wall in the sketch" in done.stderr
+
+
+def test_the_yaml_of_a_route_can_be_put_into_the_job(folder):
+    done = run("route", "house_with_garage.yaml", "--no-design", "--number", "2", "--yaml", cwd=folder)
+    assert done.returncode == 0, done.stderr
+    found = json.loads(run("route", "house_with_garage.yaml", "--no-design", "--json", cwd=folder).stdout)
+    job = parse(f"version: 2\n{done.stdout}")
+    second = found["routes"][1]["sections"]
+    assert [each.name for each in job.route] == [each["name"] for each in second]
+    lengths = [each.length_m for each in job.route]
+    assert [[each.low, each.high] for each in lengths if each] == [each["length_m"] for each in second]
+
+
+def test_the_text_has_sections_holes_and_cautions(routes):
+    text = routes_text(routes, working=True)
+    assert "through west, 300 mm" in text or "through east, 300 mm" in text
+    assert "falling 5° to the outside" in text
+    assert "Nearest gas pipe drawn" in text
+    assert text.count("EVERY HOLE") == 1
+    assert "CAUTION: Before a hole is made" in text
+    assert "Lhole = " in text
+    assert "nobody asked whether" in text.lower()
+
+
+def test_the_json_says_what_the_routes_say(routes):
+    found = as_json(routes)
+    assert json.loads(json.dumps(found)) == found
+    first = routes.found[0]
+    assert found["routes"][0]["length_mm"] == round(first.way.length_mm, 1)
+    assert found["routes"][0]["holes"][0]["drop_mm"] == pytest.approx(26.25, abs=0.01)
+
+
+def test_the_drawing_is_to_scale(routes):
+    """The outside of the cottage is 8300 by 6300 mm: the wall's outline on paper, times the scale."""
+    root = ElementTree.fromstring(drawing_svg(routes).encode())
+    assert root.get("width") == "420mm"
+    assert root.get("viewBox") == "0 0 420 297"
+    plan = next(each for each in root.iter(f"{SVG}g") if each.findtext(f"{SVG}title") == "Plan")
+    scale = next(int((each.text or "").split("1:")[1].split()[0]) for each in plan.iter(f"{SVG}text")
+                 if "1:" in (each.text or ""))  # fmt: skip
+    outlines = [each.get("d", "") for each in plan.iter(f"{SVG}path") if each.get("fill-rule") == "evenodd"]
+    spans = []
+    for outline in outlines:
+        numbers = [float(each.strip("ML")) for each in outline.split("Z")[0].split()]
+        spans.append(((max(numbers[::2]) - min(numbers[::2])) * scale,
+                      (max(numbers[1::2]) - min(numbers[1::2])) * scale))  # fmt: skip
+    assert any(wide == pytest.approx(8300, abs=3) and tall == pytest.approx(6300, abs=3) for wide, tall in spans)
+
+
+def marks(root, kind):
+    return list(root.iter(f"{SVG}{kind}"))
+
+
+def test_an_elevation_shows_where_the_hole_breaks_out():
+    """Seen from outside the hole lies lower than within: 1100 mm and 1100 - 26 by the fall of 5 degrees in 300 mm."""
+    there = sketched(board=on("east", "left", 3000, 1100), charge_point=on("east", "right", 3000, 1500))
+    svg = drawing_svg(routes_for(there, None))
+    root = ElementTree.fromstring(svg.encode())
+    titles = [each.text for each in root.iter(f"{SVG}title")]
+    (hole,) = routes_for(there, None).found[0].holes
+    assert hole.entry.height_mm - hole.breakout.height_mm == pytest.approx(26.25, abs=0.01)
+    assert "hole 1: breaks out here" in titles
+    heights = {each.text for each in marks(root, "text")}
+    assert f"{hole.breakout.height_mm:.0f}" in heights
+
+
+@pytest.mark.parametrize("narrow", [False, True])
+def test_every_word_and_mark_lies_on_the_paper(routes, narrow):
+    root = ElementTree.fromstring(drawing_svg(routes, narrow=narrow).encode())
+    wide, tall = map(float, root.get("viewBox", "").split()[2:])
+    assert wide == (100 if narrow else 420)
+    for each in marks(root, "text"):
+        (x, y, size), words = (float(each.get(name, 0)) for name in ("x", "y", "font-size")), each.text or ""
+        half = {"start": 0.0, "middle": 0.5, "end": 1.0}[each.get("text-anchor", "start")]
+        # Arial's letters are about half as wide as tall
+        assert x - half * 0.5 * size * len(words) >= -1, words
+        assert x + (1 - half) * 0.5 * size * len(words) <= wide + 1, words
+        assert 0 <= y <= tall, words
+    assert len(marks(root, "path")) > 20
+
+
+def test_a_second_route_can_be_drawn(routes):
+    assert "route 2 of the" in drawing_svg(routes, 2)
+    with pytest.raises(IndexError):
+        drawing_svg(routes, len(routes.found) + 1)
+
+
+def test_a_screen_reader_hears_all_of_it(routes):
+    root = ElementTree.fromstring(drawing_svg(routes).encode())
+    assert root.get("role") == "img"
+    assert root.get("aria-labelledby") == "title words"
+    words = root.findtext(f"{SVG}desc") or ""
+    for section in routes.found[0].job.route:
+        assert section.name in words
+    assert all(hole.breakout.set_out in words for hole in routes.found[0].holes)
+
+
+def test_print_needs_no_colour_and_no_small_letters(routes):
+    root = ElementTree.fromstring(drawing_svg(routes).encode())
+    inks = {each.get(name) for each in root.iter() for name in ("stroke", "fill") if each.get(name)}
+    assert inks <= {"black", "white", "none", "#cfcfcf", "#eeeeee", "#f4f4f4"}
+    assert min(float(each.get("font-size", "0")) for each in root.iter(f"{SVG}text")) >= 2.4
+
+
+def test_names_are_escaped():
+    job = sketched(charge_point=on("garden wall", "left", 2000, 1000))
+    odd = routes_for(parse(dump(job).replace("lawn\n", '"<b> & lawn"\n', 1)), None)
+    ElementTree.fromstring(drawing_svg(odd).encode())
+
+
+@pytest.mark.parametrize(("wide", "tall", "scale"), [(27000, 5000, 100), (1000, 1000, 10), (271000, 1, 1000)])
+def test_the_scale_is_the_largest_that_fits(wide, tall, scale):
+    assert scale_for(wide, tall, 271, 134) == scale
+    assert scale in SCALES
