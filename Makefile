@@ -38,6 +38,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/load_cap.py
 	$(BIN)/python benchmarks/sensors.py
 	$(BIN)/python benchmarks/route.py
+	$(BIN)/python benchmarks/drums.py
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
 

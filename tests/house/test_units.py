@@ -10,9 +10,9 @@ UNITS = (
     "v|a|ma|ka|ohm|mohm|megohm|w|kw|kwh|va|kva|mm|mm2|m|m3|km|c|k|s|ms|min|h|percent|gbp|deg|ratio|count|a2s|ohm_m|year"
 )
 SUFFIX = re.compile(rf"(?:^|_)({UNITS})(_per_\w+)?s?$|_per_\w+$")
-# Without a unit by nature: a printed value on its way to or from a sheet or a table, and the k of the
-# adiabatic equation, whose name is its symbol.
-BARE = {"value", "reading", "low", "high", "k", "k1", "k2"}
+# Without a unit by nature: a printed value on its way to or from a sheet or a table, the k of the adiabatic equation,
+# whose name is its symbol, and the need of an item, whose unit stands beside it in `unit`.
+BARE = {"value", "reading", "low", "high", "k", "k1", "k2", "need"}
 
 
 def floats(path):

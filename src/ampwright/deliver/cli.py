@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from ampwright.deliver.commands_site import route
+from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
 from ampwright.deliver.door import BAD_FILE, job_of
@@ -142,7 +142,7 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums):
     ampwright.add_command(each)
 
 

@@ -52,3 +52,52 @@ def route(context: click.Context, file: Path, catalogue: Path | None, no_design:
 
         click.echo(of.as_yaml(routes.found[number - 1]) if as_yaml else routes_text(routes, working=working))
     context.exit(0 if no_design or of.all_designed(routes) else 2)
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
+@click.pass_context
+def materials(context: click.Context, file: Path, as_machine: bool) -> None:
+    """What the job in FILE needs: cable to cut with slack and ends, clips and cleats, glands.
+
+    The exit status is 2 if something must be found out first, else 0; 3 if the file cannot be read.
+    """
+    from ampwright.assess.materials.take_off import take_off
+    from ampwright.deliver.materials import take_off_json, take_off_text
+
+    job = job_of(file)
+    found = take_off(job)
+    click.echo(json.dumps(take_off_json(found), indent=2, ensure_ascii=False) if as_machine else
+               take_off_text(job, found))  # fmt: skip
+    context.exit(2 if found.missing else 0)
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--drum", "drums_m", multiple=True, type=click.FloatRange(1, 5000), default=(25.0, 50.0, 100.0),
+              show_default=True, help="Length of drum that can be bought, in metres; as often as there are.")
+@click.option("--in-hand", "in_hand_m", multiple=True, type=click.FloatRange(0.1, 5000),
+              help="Length of cable of each kind that is left over, in metres.")  # fmt: skip
+@click.pass_context
+def drums(context: click.Context, files: tuple[Path, ...], drums_m: tuple[float, ...],
+          in_hand_m: tuple[float, ...]) -> None:  # fmt: skip
+    """Which drum to cut each cable of the jobs in FILES from, so that the fewest metres are bought.
+
+    A length that is a range is taken at its longest. The exit status is 2 if a job's cable cannot be cut yet, else 0;
+    3 if a file cannot be read or no drum is long enough.
+    """
+    from ampwright.assess.materials.drums import CannotCut
+    from ampwright.assess.materials.take_off import plans_for
+    from ampwright.deliver.materials import drums_text
+
+    jobs = [(each.stem, job_of(each)) for each in files]
+    try:
+        plans, unknown = plans_for(jobs, drums_m, in_hand_m)
+    except CannotCut as wrong:
+        click.echo(str(wrong), err=True)
+        context.exit(BAD_FILE)
+    click.echo(drums_text(plans))
+    for name in unknown:
+        click.echo(f"{name}: not all of its cable can be cut yet; `ampwright materials` says what is asked.", err=True)
+    context.exit(2 if unknown else 0)

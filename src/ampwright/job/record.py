@@ -116,6 +116,8 @@ class Cable:
     cpc: Cpc | None = None
     cpc_mm2: float | None = None
     carries_data: bool | None = None
+    bedding_mm: Reading | None = None
+    sheath_mm: Reading | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,6 +170,7 @@ class Electrode:
     soil_ohm_m: Reading | None = None
     measured_ohm: Reading | None = None
     conductor_mm2: float | None = None
+    conductor_m: Reading | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""What to buy, to cut and to load for a job: cables, fixings, glands, enclosures, earthing, labels, tools, drums."""

@@ -1,0 +1,65 @@
+"""The take-off and the drum plan as text for a terminal and as JSON."""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Any
+
+from ampwright.assess.materials.drums import DrumPlan
+from ampwright.assess.materials.items import TakeOff
+from ampwright.deliver.screen import wrapped
+from ampwright.job.fields import in_words
+from ampwright.job.record import Job
+from ampwright.reading import Reading
+
+LEFT_OUT = ("Not reckoned yet: boxes, ferrules, sleeves, conduit and trunking with their fill, rods and pits, labels, "
+            "consumables, bits and test gear.")  # fmt: skip
+
+
+def take_off_text(job: Job, found: TakeOff) -> str:
+    """What to cut, what to buy, and what cannot be said yet."""
+    blocks = [job.title or job.reference or "This job"]
+    if found.cuts:
+        lines = ["CUT"]
+        for cut in found.cuts:
+            extras = ", ".join(f"{name} {metres:g} m" for name, metres in cut.allowed_m)
+            lines += wrapped(f"{_need(cut.length_m, 'm')} of {cut.name}: {_need(cut.measured_m, 'm')} measured, "
+                             f"and at most {extras}", 4)  # fmt: skip
+        blocks.append("\n".join(lines))
+    if found.items:
+        lines = ["BUY"]
+        for each in found.items:
+            lines += wrapped(f"{_need(each.need, each.unit)}  {each.name} ({each.why})", 4)
+        blocks.append("\n".join(lines))
+    if found.missing:
+        asked = [line for path in found.missing for line in wrapped(in_words(path), 4)]
+        blocks.append("\n".join(["FIND OUT FIRST", *asked]))
+    blocks += ["\n".join(wrapped(each, 0)) for each in (*found.remarks, LEFT_OUT)]
+    return "\n\n".join(blocks)
+
+
+def take_off_json(found: TakeOff) -> dict[str, Any]:
+    """The take-off, ready for json.dumps."""
+    return {"format": 1, **dataclasses.asdict(found)}
+
+
+def _need(need: Reading, unit: str) -> str:
+    size = f"{need.low:g}" if need.low == need.high else f"{need.low:g} to {need.high:g}"
+    return f"{size} {'m' if unit == 'm' else '×' if unit == 'each' else unit}"
+
+
+def drums_text(plans: dict[str, DrumPlan]) -> str:
+    """Drum by drum what to cut from it, and the waste against going through the jobs in order."""
+    blocks = []
+    for name, plan in plans.items():
+        lines = [name]
+        for number, drum in enumerate(plan.drums, start=1):
+            of = "in hand" if drum.stock.count is not None else "bought"
+            cuts = ", ".join(f"{cut.length_m:g} m ({cut.label})" for cut in drum.cuts) or "nothing"
+            lines += wrapped(f"drum {number}, {drum.stock.length_m:g} m {of}: {cuts}; {drum.left_m:.1f} m left", 4)
+        proof = ("no plan buys fewer" if plan.gap_percent < 1e-6 else
+                 f"no plan buys fewer than {plan.at_least_m:g} m: it is within {plan.gap_percent:.1f} %")  # fmt: skip
+        lines += wrapped(f"{plan.bought_m:g} m bought ({proof}); cut in the order of the jobs from "
+                         f"the longest drums it would be {plan.in_order_m:g} m", 4)  # fmt: skip
+        blocks.append("\n".join(lines))
+    return "\n\n".join(blocks)
