@@ -1,6 +1,7 @@
 """How long the drum plan of 40 jobs takes, as a share of five seconds, with its optimality gap and the waste it saves.
 
-Lengths are drawn by a seeded hand: 6 to 45 m, to 10 mm, of one kind of cable, from drums of 25, 50 and 100 m, and of 100 m alone.
+Lengths are drawn by a seeded hand: 6 to 45 m, to 10 mm, of one kind of cable; from drums of 25, 50 and 100 m, and of
+100 m alone.
 """
 
 from __future__ import annotations
