@@ -6,14 +6,13 @@ cell, inverter, all anew) against pvlib's ModelChain on the same minutes, with t
 
 from __future__ import annotations
 
-import statistics
-import time
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 import pandas as pd
 import pvlib
+from timing import median_s
 
 from ampwright.assess.forecast.place import MINUTES_COUNT, place_of, sky_over
 from ampwright.assess.forecast.roof import array_dc_kw, kept_ratio
@@ -24,16 +23,6 @@ from ampwright.reading import Reading
 
 ROOF = Array(name="roof", peak_kw=Reading(4, 4), tilt_deg=Reading(35, 35), azimuth_deg=Reading(180, 180))
 LIMIT_KW = 3.68
-
-
-def median_s(work: Callable[[], object], repeats: int) -> float:
-    """Median seconds of one call."""
-    times = []
-    for _ in range(repeats):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return statistics.median(times)
 
 
 def lean(weather: Weather) -> float:

@@ -8,23 +8,11 @@ import subprocess
 import sys
 from functools import partial
 
-import pytest
+from command import run
 
 from ampwright.deliver.demo import JOBS
 
 GARAGE, FARM, TERRACE = JOBS
-
-
-def run(*words, cwd):
-    command = [sys.executable, "-m", "ampwright", *words]
-    return subprocess.run(command, cwd=cwd, capture_output=True, text=True, check=False)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory):
-    where = tmp_path_factory.mktemp("jobs")
-    assert run("demo", ".", cwd=where).returncode == 0
-    return where
 
 
 def test_the_same_seed_gives_the_same_bytes(folder):

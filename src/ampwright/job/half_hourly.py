@@ -40,7 +40,7 @@ class BadReadings(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Half hours without a reading: the first of them (UTC, or the file's own clock) and how many."""
+    """Half hours, or minutes, without a reading: the first of them (UTC, or the file's own clock) and how many."""
 
     start: datetime.datetime
     missing_count: int

@@ -17,6 +17,7 @@ from ampwright.assess.forecast.place import MINUTES_COUNT, MONTH_DAYS
 from ampwright.assess.forecast.weather import Provenance
 from ampwright.job.british_clock import changes_utc, from_clock
 from ampwright.job.faults import shortened
+from ampwright.job.half_hourly import Gap
 from ampwright.physics.sun import Numbers
 
 MINUTE = datetime.timedelta(minutes=1)
@@ -40,17 +41,11 @@ class BadGeneration(Exception):
         super().__init__(*says)
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """Minutes without a reading: the first of them (UTC) and how many."""
-
-    start: datetime.datetime
-    missing_count: int
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class OwnGeneration:
-    """A year by minute, kW, each step's mean spread evenly over it; not a number in the gaps, which are listed."""
+    """A year by minute, kW, each step's mean spread evenly over it; not a number in the gaps, which are listed with
+    the minutes that each lacks.
+    """
 
     made_kw: Numbers
     step_min: int

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-import numpy as np
-
 from ampwright.assess.forecast.clock import Array
 from ampwright.assess.forecast.forecast import CannotForecast, Source, refuse
-from ampwright.assess.forecast.own_generation import BadGeneration, Gap, OwnGeneration, read_generation
+from ampwright.assess.forecast.own_generation import BadGeneration, OwnGeneration, read_generation
 from ampwright.assess.forecast.sun import NoRegion, NotKnown, Weather, generation_kw, region_of, weather_year
 from ampwright.assess.forecast.weather_files import BadWeather, read_weather
+from ampwright.job.half_hourly import Gap
 from ampwright.job.record import Job
 
 MOST_GAPS_COUNT = 8
@@ -33,10 +32,10 @@ class Skies:
         if self.own_file is None:
             return generation_kw(job, self.weather(job, seed, number))
         own = _own(self.own_file)
+        ratio = self._grown_ratio(job)
         if not own.gaps:
-            return own.made_kw * self._grown_ratio(job)
-        drawn_kw = generation_kw(job, self.weather(job, seed, number))
-        return np.where(np.isnan(own.made_kw), drawn_kw, own.made_kw * self._grown_ratio(job))
+            return own.made_kw * ratio
+        return ratio * own.with_gaps_from(generation_kw(job, self.weather(job, seed, number)) / ratio)
 
     def weather(self, job: Job, seed: int, number: int) -> Weather:
         """The weather of one year."""
