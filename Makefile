@@ -49,7 +49,7 @@ lock:
 	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
 	  --python-version 3.11 --extra build pyproject.toml -o requirements.lock
 	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
-	  --python-version 3.11 --extra build --extra dev pyproject.toml -o requirements-dev.lock
+	  --python-version 3.11 --extra build --extra dev --extra fast pyproject.toml -o requirements-dev.lock
 
 .venv/bin/python:
 	$(PYTHON) -m venv .venv
