@@ -12,7 +12,7 @@ from jobs import house
 from ampwright.deliver.demo import JOBS, demo_files
 from ampwright.job.fields import bare, fields, hints, is_group, item_of
 from ampwright.job.files import dump, load, parse
-from ampwright.job.record import Job, Load, Section, Supply
+from ampwright.job.record import Job, Load, Section, SensorReading, Supply, Tests
 from ampwright.job.writing import quoted
 from ampwright.reading import Reading, assumed, measured
 
@@ -180,4 +180,9 @@ def test_a_method_made_of_digits_wants_no_quotes(written):
     job = parse(f"version: 2\nroute: [{{name: a, method: {written}}}]\n")
 
     assert job.route[0].method == "100"
+    assert parse(dump(job)) == job
+
+
+def test_a_reading_that_says_nothing_yet_is_kept():
+    job = Job(tests=Tests(sensing=(SensorReading(), SensorReading(car_a=6))))
     assert parse(dump(job)) == job

@@ -23,6 +23,7 @@ from ampwright.working import Check, Verdict, down, up
 FORMAT = 1
 MINUTE_S = 60
 AROUND_S = 150
+NOT_NOW = "Not yet: put right what is not met above. A cap that does not act lets house and car overload the fuse."
 
 
 def summary(report: Report, *, working: bool = False) -> str:
@@ -35,9 +36,18 @@ def summary(report: Report, *, working: bool = False) -> str:
         words = textwrap.fill(day_words(report.job, report.line, report.day), WIDTH)
         blocks.append(f"THE WORST DAY THAT WAS FOUND\n{words}")
     if report.offered_a is not None and report.line is not None and report.line.situation is not None:
-        blocks.append(f"PROVE IT ON SITE\n{textwrap.fill(site_test(report.offered_a, report.line.situation), WIDTH)}")
+        safe = not report.count(Verdict.NOT_MET)
+        words = site_test(_set_a(report), report.line.situation) if safe else NOT_NOW
+        blocks.append(f"PROVE IT ON SITE\n{textwrap.fill(words, WIDTH)}")
     blocks += memory_note(report.checks)
     return "\n\n".join(blocks)
+
+
+def _set_a(report: Report) -> float:
+    """The cap that is set, but never above the one that is offered."""
+    set_a = report.job.charge_point.load_cap.limit_a
+    offered_a = report.offered_a or 0.0
+    return offered_a if set_a is None else min(set_a, offered_a)
 
 
 def _asked_once(checks: Iterable[Check]) -> Iterator[Check]:
@@ -86,8 +96,9 @@ def site_test(offered_a: float, situation: Situation) -> str:
     answered_s = situation.message_s + situation.response_s
     fallen_s = situation.watchdog_s + situation.response_s
     shown_a = offered_a + situation.dead_band_a
-    return ("With the car at its full current switch on the largest loads: the current shown must be back at"
-            f" {shown_a:g} A or below within {answered_s} s, or the car must have stopped. Then take the sensor's"
+    return ("With the car at its full current switch on one large load after another: after each the current shown must"
+            f" be back at {shown_a:g} A or below within {answered_s} s, or the car must have stopped; if not, stop the"
+            " car and switch the load off at once. Then take the sensor's"
             f" signal away as its maker says: within {fallen_s} s the car must be at {situation.fallback_a:g} A."
             " Write down both times.")  # fmt: skip
 

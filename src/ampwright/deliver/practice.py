@@ -79,7 +79,7 @@ def _do(table: Table, words: list[str]) -> str:
     """Carry out one command; what is wrong with it in words, or nothing."""
     practice = table.practice
     match words:
-        case ["car", amps] if amps.replace(".", "", 1).isdigit() and float(amps) <= 32:
+        case ["car", amps] if amps.replace(".", "", 1).isdecimal() and float(amps) <= 32:
             practice.car_a = float(amps)
         case ["kettle", "on", *line] if line in ([], *([each] for each in practice.tree.lines)):
             practice.known_kw, practice.known_line = KETTLE_KW, practice.tree.lines[0]
@@ -88,7 +88,7 @@ def _do(table: Table, words: list[str]) -> str:
             practice.known_kw = 0.0
         case ["inverter", ("on" | "off") as state]:
             practice.inverter_on = state == "on"
-        case ["wait", minutes] if minutes.isdigit() and int(minutes) <= 600:
+        case ["wait", minutes] if minutes.isdecimal() and int(minutes) <= 600:
             practice.wait(60 * int(minutes))
         case ["read"]:
             table.readings.append(practice.read())

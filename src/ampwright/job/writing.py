@@ -34,7 +34,7 @@ def _fields(group: Any, indent: str, skip: str = "") -> list[str]:
         elif isinstance(value, tuple) and value and dataclasses.is_dataclass(value[0]):
             lines.append(f"{indent}{each.name}:")
             for item in value:
-                first, *others = _fields(item, f"{indent}    ")
+                first, *others = _fields(item, f"{indent}    ") or ["{}"]  # an item that says nothing yet
                 lines += [f"{indent}  - {first.lstrip()}", *others]
         else:
             lines.append(f"{indent}{each.name}: {_leaf(value)}")

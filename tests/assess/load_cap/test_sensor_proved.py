@@ -36,8 +36,32 @@ def test_the_same_readings_with_its_sign_put_right_bear_it_out():
     assert sensor_proved(with_readings(right)).verdict is Verdict.MET
 
 
-def test_before_the_test_sequence_there_is_nothing_to_judge():
-    assert sensor_proved(with_readings(())).verdict is Verdict.DOES_NOT_APPLY
+def scaled(ratio):
+    """The readings with the sign put right and the supply's sensor reading so much of the truth, in steps of 0.1."""
+    def put(one):
+        return replace(one, kw=round(-one.kw * ratio, 1)) if one.sensor == "supply sensor" else one
+
+    return [replace(each, shown=tuple(put(one) for one in each.shown)) for each in JOB.tests.sensing]
+
+
+def test_a_tenth_low_is_more_than_the_proof_allows():
+    # the meter has 6.5 and the sensor 5.9: 0.6 apart. Class 1 of 100 A at 26 A: 1.5 % of 5.9 = 0.089; jaws and meter
+    # 2 % = 0.118; half a step 0.05; 0.1 for the moments: 0.357
+    finding = sensor_proved(with_readings(scaled(0.9)))
+    assert finding.verdict is not Verdict.MET
+    if finding.verdict is Verdict.NOT_MET:
+        assert "differ by 0.60 kW" in finding.says
+
+
+def test_the_size_is_proved_only_by_the_meter_with_the_car_at_full_current():
+    first = sensor_proved(with_readings(scaled(1.0)[:1]))
+    without = sensor_proved(with_readings(replace(each, meter_kw=None) for each in scaled(1.0)))
+    assert first.verdict is without.verdict is Verdict.NOT_YET_KNOWN
+    assert "read the supplier's meter" in without.says or "which reading to take next" in without.says
+
+
+def test_before_the_test_sequence_it_is_not_yet_known():
+    assert sensor_proved(with_readings(())).needs == ("tests.sensing",)
 
 
 def test_readings_of_other_sensors_leave_it_open():

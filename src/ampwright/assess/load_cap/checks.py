@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ampwright.assess.load_cap.chain import chain_gaps, in_words, line_loads_a, proof
+from ampwright.assess.load_cap.chain import CAP, chain_gaps, grid_sensors, in_words, line_loads_a, proof
 from ampwright.assess.load_cap.reckoning import (
     LineCap,
     attack_gaps,
@@ -18,6 +18,7 @@ from ampwright.assess.load_cap.reckoning import (
 )
 from ampwright.assess.load_cap.supply import LIMITS, limit, sustained_open, tails, weakest_fuse
 from ampwright.facts import constant
+from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.physics.fuses import shortest_melting_s
 from ampwright.physics.tails import steady_c
@@ -39,6 +40,29 @@ SEALS = ("supplier_seals",)
 OPEN_PARTS = ("supply.tails.size_mm2", "installation.main_switch_a", "installation.busbar_a",
               "generation.inverter_a", "storage.inverter_a")  # fmt: skip
 SUSTAINED = "supply.cutout.sustained_a"
+
+
+@regulation(asks="Can this load cap count: is it fitted, out of the customer's reach, its sensor round one conductor?")
+def cap_can_count(job: Job) -> Finding:
+    """What undoes a cap whatever its figure."""
+    cap = job.charge_point.load_cap
+    whole = [sensor.name for _, sensor in grid_sensors(job) if sensor.reach == "whole cable only"]
+    wrong = [
+        *(["the customer can change it"] if cap.locked_from_customer is False else []),
+        *(f"the {name} would be round a whole cable, where it reads nothing" for name in whole),
+    ]  # fmt: skip
+    if wrong:
+        says = "; ".join(wrong)
+        return settled(False, f"{says[0].upper()}{says[1:]}.", Working())
+    gaps = unseen(job, (f"{CAP}.fitted", f"{CAP}.locked_from_customer"))
+    if gaps:
+        return ask(*gaps)
+    if cap.fitted is False:
+        return for_the_designer("No load cap is fitted: what follows is of one that would be.", Working())
+    if job.supply.looped:
+        return for_the_designer("The supply is looped: another house hangs on this cut-out's service, and the sensor "
+                                "does not see it. Ask the operator.", Working())  # fmt: skip
+    return settled(True, "It is fitted, and the customer cannot change it.", Working())
 
 
 @regulation(asks="Does the house alone stay within what the supply may carry for hours?")

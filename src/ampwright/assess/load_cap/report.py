@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ampwright.assess.load_cap.checks import (
     cap_by_its_errors,
+    cap_can_count,
     fuse_under_attack,
     fuse_with_every_load,
     house_alone,
@@ -31,6 +32,7 @@ from ampwright.working import Check, Trust, Verdict
 
 OWN = "our own reckoning"
 QUESTIONS: tuple[tuple[Regulation, str], ...] = (
+    (cap_can_count, OWN),
     (house_alone, "demand after diversity"),
     (cap_by_its_errors, OWN),
     (fuse_under_attack, OWN),

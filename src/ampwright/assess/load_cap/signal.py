@@ -11,6 +11,7 @@ from ampwright.assess.load_cap.reckoning import (
     supply_gaps,
     worst_line,
 )
+from ampwright.assess.load_cap.size import size_proved
 from ampwright.assess.load_cap.supply import LIMITS, limit
 from ampwright.assess.sensors.diagnosis import diagnose
 from ampwright.assess.sensors.session import BadReadings
@@ -166,7 +167,7 @@ def _cap_a(job: Job) -> float | None:
 def sensor_proved(job: Job) -> Finding:
     """By the diagnosis of the test sequence: no load cap holds behind a sensor that faces the wrong way."""
     if not job.tests.sensing:
-        return does_not_apply("No readings yet: take the test sequence on site before the load cap is relied on.")
+        return ask("tests.sensing", says="No readings yet: take the test sequence before the load cap is relied on.")
     try:
         found = {each.sensor: each for each in diagnose(job).sensors}
     except (BadReadings, BadSingleLine) as bad:
@@ -179,8 +180,8 @@ def sensor_proved(job: Job) -> Finding:
     unsure = [each for each in grid if each.answer != "right"]
     if unsure or not grid:
         says = _capital(unsure[0].sentence) if unsure else "None of the readings is of a sensor at the supply"
-        return ask("tests.sensing", says=f"{says}. `ampwright diagnose` says which reading to take next.")
-    return settled(True, f"{_capital(grid[0].sentence)}.", Working())
+        return ask("tests.sensing", says=f"{says.rstrip('.')}. `ampwright diagnose` says which reading to take next.")
+    return size_proved(job, f"{_capital(grid[0].sentence)}.")
 
 
 def _capital(sentence: str) -> str:

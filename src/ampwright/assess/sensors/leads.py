@@ -77,13 +77,13 @@ def _r20(size_mm2: float, sheet: Working) -> float:
 
 def _pick_up(job: Job, sensor: Sensor, sheet: Working, says: list[str]) -> float | None:
     """False reading while the car charges, in kW at the declared voltage."""
+    if sensor.beside_car_cable_m is not None and sensor.beside_car_cable_m.high == 0:
+        says.append("The lead runs nowhere beside the charge point's cable.")
+        return 0.0
     if sensor.beside_car_cable_m is None or sensor.beside_car_cable_mm is None:
         says.append("Not yet known: how far, and how near, the lead runs beside the charge point's cable.")
         return None
     beside_m, apart_mm = sensor.beside_car_cable_m.high, sensor.beside_car_cable_mm.low
-    if beside_m == 0:
-        says.append("The lead runs nowhere beside the charge point's cable.")
-        return 0.0
     false_now_a = false_reading_a(job, sensor, WORST, sheet)
     volts = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
     false_kw = sheet.step("Pfalse = U0 * Ifalse / 1000", volts * false_now_a / 1000)
