@@ -153,3 +153,4 @@ class Storage:
     fed_from: str | None = None
     coupling: Literal["AC", "DC"] | None = None
     feeds_car: bool | None = None
+    charges_from_supply: bool | None = None

@@ -73,7 +73,7 @@ def seen(value: T | None) -> T:
 
 def ask(*paths: str, says: str = "This was not looked at yet.") -> Finding:
     """Not yet known: name what to find out."""
-    return Finding(Verdict.NOT_YET_KNOWN, says, needs=paths)
+    return Finding(Verdict.NOT_YET_KNOWN, says, needs=tuple(dict.fromkeys(paths)))
 
 
 def weigh(*, best: bool, worst: bool, says: str, sheet: Working, cautions: tuple[str, ...] = ()) -> Finding:

@@ -111,7 +111,7 @@ def test_a_carrier_mark_above_the_switch_may_hide_a_smaller_fuse():
 
 
 SUN = {"generation.fitted": True, "generation.inverter_a": measured(16)}
-BATTERY = {"storage.fitted": True, "storage.inverter_a": measured(16)}
+BATTERY = {"storage.fitted": True, "storage.inverter_a": measured(16), "storage.charges_from_supply": False}
 
 
 def test_busbar_adds_every_source_by_hand():

@@ -78,7 +78,8 @@ def test_readings_of_three_phases_are_for_the_designer():
 
 
 def test_a_battery_may_hide_the_peak_from_the_meter():
-    assert recorded({"storage.fitted": True}).verdict is Verdict.FOR_THE_DESIGNER
+    from_roof = {"storage.fitted": True, "storage.charges_from_supply": False}
+    assert recorded(from_roof).verdict is Verdict.FOR_THE_DESIGNER
     assert recorded({"storage.fitted": None}).needs == ("storage.fitted",)
 
 

@@ -12,7 +12,7 @@ from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.paths import at, unseen
 from ampwright.job.record import Job, Sensor
 from ampwright.reading import End
-from ampwright.rules.gb.parts.demand import load_a, on_line, unwatched
+from ampwright.rules.gb.parts.demand import battery_a, load_a, on_line, unwatched
 from ampwright.rules.regulation import Finding, for_the_designer, seen, settled
 from ampwright.working import Fact, Working
 
@@ -58,8 +58,8 @@ def chain_gaps(job: Job) -> tuple[str, ...]:
 
 
 def line_loads_a(job: Job, line: str, end: End) -> tuple[float, float]:
-    """The line's listed loads all at once, with no diversity: those that the sensor sees, and those it does not, A."""
-    seen_a = blind_a = 0.0
+    """The line's loads and charging battery all at once, with no diversity: what the sensor sees, and what not, A."""
+    seen_a, blind_a = battery_a(job, line, end), 0.0
     for number, load in enumerate(seen(job.installation.loads), start=1):
         if on_line(job, line, load.line):
             current_a = load_a(job, load, number, end, Working())

@@ -62,7 +62,7 @@ def cutout_carries_recorded_demand(job: Job) -> Finding:
     half_hourly = job.installation.half_hourly
     if half_hourly.csv is None and half_hourly.highest_kwh is None:
         return does_not_apply("There are no half-hourly readings of this house.")
-    gaps = (*unseen(job, (*DEMAND, *CUTOUT, "storage.fitted", *OF_THE_YEAR)), *missing(job))
+    gaps = (*unseen(job, (*DEMAND, *CUTOUT, *OF_THE_YEAR)), *missing(job))
     if gaps:
         return ask(*gaps)
     short = not_a_year(job)

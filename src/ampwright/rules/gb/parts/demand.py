@@ -46,7 +46,15 @@ def missing(job: Job) -> tuple[str, ...]:
     charge_point = job.charge_point
     if job.supply.phases == 3 and charge_point.phases == 1 and charge_point.line == "all":
         gaps.append("charge_point.line")
-    return tuple(gaps)
+    return (*gaps, *_battery_gaps(job))
+
+
+def _battery_gaps(job: Job) -> tuple[str, ...]:
+    if not job.storage.fitted:
+        return unseen(job, ("storage.fitted",))
+    if job.storage.charges_from_supply is False:
+        return ()
+    return unseen(job, ("storage.charges_from_supply",)) or unseen(job, ("storage.inverter_a",))
 
 
 def limit_counted_a(job: Job) -> float | None:
@@ -100,9 +108,7 @@ def line_demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
     loads_a = [load_a(job, load, number, end, sheet) for number, load in enumerate(loads, start=1)]
     if sum(load.purpose == _EACH for load in loads) > 1:
         sheet.remark("Cooking is counted for each appliance by itself: sources disagree, and this is the larger.")
-    if job.storage.fitted:
-        sheet.remark("A battery that charges from the supply is a load too: it counts only if it is listed above.")
-    return tuple(_line_demand(job, line, loads_a, sheet) for line in lines(job))
+    return tuple(_line_demand(job, line, loads_a, end, sheet) for line in lines(job))
 
 
 def worst_of(demands: tuple[LineDemand, ...]) -> LineDemand:
@@ -195,15 +201,29 @@ def load_a(job: Job, load: Load, number: int, end: End, sheet: Working) -> float
     return sheet.step(f"Iload_{number} = Pload_{number} / U0", physics.single_phase_a(power_w=power_w, voltage_v=u0_v))
 
 
-def _line_demand(job: Job, line: str, loads_a: list[float], sheet: Working) -> LineDemand:
+def _line_demand(job: Job, line: str, loads_a: list[float], end: End, sheet: Working) -> LineDemand:
     sheet.heading(f"The demand{where(job, line)}")
     tag = _tag(job, line)
     groups = _groups(job, line)
     counted_a = [_counted_a(job, numbers, place, loads_a, sheet) for place, numbers in enumerate(groups, start=1)]
+    terms = [f"Idiv_{place}" for place in range(1, len(groups) + 1)]
+    if charges_on(job, line):
+        counted_a.append(sheet.given("Ibat", battery_a(job, line, end), "the battery charging, no diversity"))
+        terms.append("Ibat")
     if not counted_a:
         return with_car(job, line, sheet.given(f"Ihouse{tag}", 0.0, "no load on this line"), sheet)
-    total = " + ".join(f"Idiv_{place}" for place in range(1, len(groups) + 1))
-    return with_car(job, line, sheet.step(f"Ihouse{tag} = {total}", sum(counted_a)), sheet)
+    return with_car(job, line, sheet.step(f"Ihouse{tag} = {' + '.join(terms)}", sum(counted_a)), sheet)
+
+
+def charges_on(job: Job, line: str) -> bool:
+    """Whether a battery that may charge from the supply is on this line."""
+    storage = job.storage
+    return bool(storage.fitted and storage.charges_from_supply and on_line(job, line, storage.line))
+
+
+def battery_a(job: Job, line: str, end: End) -> float:
+    """What the battery may draw from the supply on this line, A: all that its inverter is rated for."""
+    return end.more_hurts(seen(job.storage.inverter_a)) if charges_on(job, line) else 0.0
 
 
 def _groups(job: Job, line: str) -> list[list[int]]:
