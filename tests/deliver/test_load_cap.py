@@ -46,8 +46,8 @@ def test_what_was_not_looked_at_is_asked_once(folder):
 def test_the_json_keeps_its_shape(name, folder):
     done = run("loadcap", name, "--json", cwd=folder)
     told = json.loads(done.stdout)
-    assert set(told) == {"format", "title", "reference", "edition", "status", "offered_a", "by_errors_a", "tally",
-                         "checks", "attack"}  # fmt: skip
+    assert set(told) == {"format", "title", "reference", "edition", "status", "offered_a", "by_errors_a",
+                         "holds_with_house_within_a", "tally", "checks", "attack"}  # fmt: skip
     assert told["status"] == done.returncode
     assert [check["rule"] for check in told["checks"]] == [question.name for question, _ in QUESTIONS]
     assert (told["attack"] is None) == (told["offered_a"] is None)

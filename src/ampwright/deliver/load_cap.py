@@ -63,13 +63,17 @@ def _asked_once(checks: Iterable[Check]) -> Iterator[Check]:
 
 def headline(report: Report) -> str:
     """What to set, in a sentence."""
+    if report.tables_end:
+        return "No load cap can be offered: our tables end here, as said below. Ask the operator or a designer."
     if report.offered_a is None and report.line is None:
         return "No load cap can be offered yet: find out what is asked below."
     if report.offered_a is None:
         return "No load cap can be offered: see below why none stands."
     doubts = report.count(Verdict.NOT_MET) + report.count(Verdict.NOT_YET_KNOWN)
     until = " It counts once everything below is met and known." if doubts else ""
-    return f"Load cap: set no more than {down(report.offered_a, 0)} A.{until}"
+    within_a = report.house_within_a
+    holds = "" if within_a is None else f" It holds while the house alone stays within {down(within_a, 1)} A."
+    return f"Load cap: set no more than {down(report.offered_a, 0)} A.{holds}{until}"
 
 
 def day_words(job: Job, line: LineCap, day: Day) -> str:
@@ -117,6 +121,7 @@ def as_json(report: Report) -> dict[str, Any]:
         "edition": report.edition,
         "status": report.exit_status,
         "offered_a": report.offered_a,
+        "holds_with_house_within_a": report.house_within_a,
         "by_errors_a": None if report.line is None else report.line.by_errors_a,
         "tally": {verdict.value: report.count(verdict) for verdict in Verdict},
         "checks": [check_json(check) for check in report.checks],

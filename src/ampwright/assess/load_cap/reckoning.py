@@ -174,12 +174,18 @@ def situated(job: Job, allowed: Limit, house_a: float, cap_a: float, end: End) -
         car_a=design_current_a(job),
         least_car_a=constant(LIMITS, "car_least").value,
         sensor_full_a=rated_a * constant(LIMITS, "class_holds_to").value / 100,
-        fallback_a=exact(job, f"{CAP}.fallback_a") if fails_safe else design_current_a(job),
+        fallback_a=falls_back_to_a(job) if fails_safe else design_current_a(job),
         message_s=math.ceil(exact(job, f"{CAP}.message_every_s")),
         response_s=math.ceil(exact(job, f"{CAP}.response_s")),
         watchdog_s=math.ceil(exact(job, f"{CAP}.watchdog_s")),
         lost_ratio=constant(LIMITS, "lost_most").value / 100,
     )
+
+
+def falls_back_to_a(job: Job) -> float:
+    """What the car may really be left with when the signal is lost, A: nothing, or no less than it can be told."""
+    set_a = exact(job, f"{CAP}.fallback_a")
+    return max(set_a, constant(LIMITS, "car_least").value) if set_a > 0 else 0.0
 
 
 def longest_watchdog_s(line: LineCap, cap_a: float, fallback_a: float | None = None) -> int | None:

@@ -31,6 +31,7 @@ from ampwright.rules.regulation import Regulation
 from ampwright.working import Check, Trust, Verdict
 
 OWN = "our own reckoning"
+HOLDS = (Verdict.MET, Verdict.DOES_NOT_APPLY)
 QUESTIONS: tuple[tuple[Regulation, str], ...] = (
     (cap_can_count, OWN),
     (house_alone, "demand after diversity"),
@@ -65,10 +66,23 @@ class Report:
 
     @property
     def exit_status(self) -> int:
-        """0 if nothing is open or failed, 1 if something is not met, else 2 if something is not yet known."""
+        """1 if something is not met, else 2 if something is open or no cap is offered, else 0."""
         if self.count(Verdict.NOT_MET):
             return 1
-        return 2 if self.count(Verdict.NOT_YET_KNOWN) else 0
+        return 2 if self.count(Verdict.NOT_YET_KNOWN) or self.offered_a is None else 0
+
+    @property
+    def tables_end(self) -> bool:
+        """Whether all is known that is asked for and no published figure is held for it."""
+        return self.line is None and not attack_gaps(self.job)
+
+    @property
+    def house_within_a(self) -> float | None:
+        """What the house must keep within for the cap to hold, A, where every load at once is not shown to do."""
+        every = next((check for check in self.checks if check.rule == "fuse_with_every_load"), None)
+        if every is None or self.line is None or self.line.situation is None or every.verdict in HOLDS:
+            return None
+        return self.line.situation.house_a + self.line.situation.unseen_a
 
 
 def report(job: Job, *, attacked: bool = True) -> Report:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from ampwright.assess.load_cap.chain import CAP, grid_sensors, in_words
+from ampwright.assess.load_cap.chain import CAP, exact, grid_sensors, in_words
 from ampwright.assess.load_cap.reckoning import (
     LONGEST_WATCHDOG_S,
     attack_gaps,
     car_lines,
+    falls_back_to_a,
     longest_watchdog_s,
     supply_gaps,
     worst_line,
@@ -43,16 +44,18 @@ def fallback_current(job: Job) -> Finding:
     """What may flow for hours, less the house at its maximum demand; below the least that a car may be given, none."""
     if job.charge_point.load_cap.fails_safe is False:
         return settled(False, "It does not fall back when its signal is lost: the car goes on charging.", Working())
-    gaps = supply_gaps(job)
+    gaps = (*supply_gaps(job), *unseen(job, (f"{CAP}.fails_safe",)))
     if gaps:
         return ask(*gaps)
     sheet = Working()
     left_a, line = _left_a(job, WORST, sheet)
     best_left_a, _ = _left_a(job, BEST, Working())
-    back_a = sheet.given("Ifb", seen(job.charge_point.load_cap.fallback_a), "the charge point's setting")
+    set_a, back_a = exact(job, FALLBACK), falls_back_to_a(job)
     least_a = constant(LIMITS, "car_least").value
+    sheet.given("Ifb", back_a, "the charge point's setting" if back_a == set_a else "the least a car can be told")
     most = f"set no more than {down(left_a, 0)} A" if left_a >= least_a else "set 0 A: it must stop"
-    says = f"The house leaves {down(left_a, 1)} A{where(job, line)}; it falls back to {back_a:g} A."
+    counted = "" if back_a == set_a else f", counted as {back_a:g} A, the least that a car can be told"
+    says = f"The house leaves {down(left_a, 1)} A{where(job, line)}; it falls back to {set_a:g} A{counted}."
     if not within(back_a, left_a):
         says = f"{says} {most[0].upper()}{most[1:]}."
     finding = weigh(best=within(back_a, best_left_a), worst=within(back_a, left_a), says=says, sheet=sheet,
@@ -126,8 +129,7 @@ def wired_or_radio(job: Job) -> Finding:
     radio = [number for number in numbers if job.sensors[number].link == "radio"]
     sheet = Working()
     if not radio:
-        return settled(True, "By wire: it serves at any load cap."
-                             " Twist the pair, and keep it off the car's cable.", sheet)  # fmt: skip
+        return _by_wire(job, numbers, sheet)
     cap_a = _cap_a(job)
     if cap_a is None:
         gaps = attack_gaps(job)
@@ -141,6 +143,16 @@ def wired_or_radio(job: Job) -> Finding:
     if job.charge_point.load_cap.fails_safe is False:
         return settled(False, "Radio without a fallback is not trusted: a lost reading goes unseen.", sheet)
     return _counted(job, radio, cap_a, sheet)
+
+
+def _by_wire(job: Job, numbers: list[int], sheet: Working) -> Finding:
+    lost_percent = max((job.sensors[number].lost_percent or 0.0) for number in numbers)
+    allowed = constant(LIMITS, "lost_most")
+    if not within(lost_percent, allowed.value):
+        says = (f"By wire, and yet {lost_percent:g} % of the readings are lost; the load cap was proved with"
+                f" {allowed.value:g} %. Find the fault in the lead.")  # fmt: skip
+        return settled(False, says, sheet)
+    return settled(True, "By wire: it serves at any load cap. Twist the pair, and keep it off the car's cable.", sheet)
 
 
 def _counted(job: Job, radio: list[int], cap_a: float, sheet: Working) -> Finding:
@@ -181,7 +193,7 @@ def sensor_proved(job: Job) -> Finding:
     if unsure or not grid:
         says = _capital(unsure[0].sentence) if unsure else "None of the readings is of a sensor at the supply"
         return ask("tests.sensing", says=f"{says.rstrip('.')}. `ampwright diagnose` says which reading to take next.")
-    return size_proved(job, f"{_capital(grid[0].sentence)}.")
+    return size_proved(job, f"{_capital('; '.join(each.sentence for each in grid))}.")
 
 
 def _capital(sentence: str) -> str:
