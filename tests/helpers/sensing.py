@@ -42,7 +42,7 @@ def reading(*kw: float, job: Job | None = None, **arranged: Any) -> SensorReadin
     """What the sensors of a job (the usual home) showed, in the job's order, and what was arranged."""
     names = [each.name for each in (job or home()).sensors]
     shown = tuple(Shown(sensor=name, kw=each) for name, each in zip(names, kw, strict=False))
-    usual: dict[str, Any] = {"car_a": 0.0, "known_load_kw": 0.0, "inverter": "running"}
+    usual: dict[str, Any] = {"car_a": 0.0, "known_load_kw": 0.0, "inverter": "running", "dark": False}
     return SensorReading(shown=shown, **{**usual, **arranged})
 
 

@@ -14,7 +14,7 @@ from ampwright.assess.sensors.house_model import bright_kw
 from ampwright.assess.sensors.next_test import Test, next_tests
 from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
-from ampwright.assess.sensors.session import Session, session
+from ampwright.assess.sensors.session import Session, session, step_kw
 from ampwright.assess.sensors.suspects import Effect, Fault
 from ampwright.assess.sensors.words import effect_words, fault_words, percent, slot_words
 from ampwright.job.record import Job
@@ -27,6 +27,8 @@ IDLE = {
     "storage": "the battery stood idle at all of the readings. Let it charge or give, and read again.",
     "car": "the car drew nothing at any of the readings. Let it charge, and read again.",
 }
+NO_LIGHT_TOLD = ("it showed nothing and nobody noted whether it was dark. Say so, or read the inverter's display at the"
+                 " same moments.")  # fmt: skip
 Says = Literal["right", "wrong", "not yet known", "cannot be judged", "none of these"]
 
 
@@ -161,10 +163,18 @@ def _answer(here: Session, number: int, effect: Effect, chance_ratio: float, fit
 
 def _worked(here: Session, number: int) -> bool:
     """Whether what a sensor watches did anything at one of its readings at least."""
-    slots = [here.slots[place] for place in here.witnesses[number].at]
+    at = here.witnesses[number].at
     watches = here.clamps[number].sensor.watches
-    return any({"generation": slot.sunny, "storage": not slot.battery_idle, "car": slot.car_a != 0}.get(watches, True)
-               for slot in slots)  # fmt: skip
+    return any({"generation": here.slots[place].sunny, "storage": not here.slots[place].battery_idle,
+                "car": here.slots[place].car_a != 0}.get(watches, True) for place in at) and not unlit(here, number)
+
+
+def unlit(here: Session, number: int) -> bool:
+    """Whether a solar sensor showed nothing and nobody said that it was light: a dead one and dusk look alike."""
+    clamp, witness = here.clamps[number], here.witnesses[number]
+    told = [here.readings[place] for place in witness.at]
+    return (clamp.sensor.watches == "generation" and max(map(abs, witness.shown_kw), default=0.0) <= step_kw(clamp)
+            and all(each.dark is None and each.inverter_kw is None for each in told))  # fmt: skip
 
 
 def _causes(here: Session, posterior: Posterior, number: int) -> tuple[Cause, ...]:
@@ -189,8 +199,7 @@ def _sentence(here: Session, number: int, answer: Says, effect: Effect, chance_r
     clamp = here.clamps[number]
     name = f"the {clamp.name}"
     if answer == "cannot be judged":
-        return f"{name} cannot be judged: " + (
-            "none of the readings has a figure of it." if not here.witnesses[number].at else IDLE[clamp.sensor.watches])
+        return f"{name} cannot be judged: {_why_not(here, number)}"
     if answer == "none of these":
         return f"{name}: none of the listed faults fits the readings. Read again with nothing else being switched."
     if causes and causes[0].chance_ratio > 0.9 * chance_ratio:
@@ -198,7 +207,22 @@ def _sentence(here: Session, number: int, answer: Says, effect: Effect, chance_r
     else:
         words = effect_words(effect, clamp) if effect.other == "" else causes[0].words
     doubt = "" if answer in ("right", "wrong") else "; not yet sure"
+    if answer == "right" and not sized(here, number):
+        words = f"{words} in place and direction, its size not yet held against a meter"
     return f"{name} {words}: {percent(chance_ratio)}{doubt}"
+
+
+def _why_not(here: Session, number: int) -> str:
+    if not here.witnesses[number].at:
+        return "none of the readings has a figure of it."
+    return NO_LIGHT_TOLD if unlit(here, number) else IDLE[here.clamps[number].sensor.watches]
+
+
+def sized(here: Session, number: int) -> bool:
+    """Whether something better than the car's own display bears on the size of what a sensor shows."""
+    readings = [here.readings[place] for place in here.witnesses[number].at]
+    solar = here.clamps[number].sensor.watches == "generation"
+    return any((each.inverter_kw if solar else each.meter_kw) is not None for each in readings)
 
 
 def likeliest_together(here: Session, posterior: Posterior) -> tuple[tuple[Effect, ...], float]:

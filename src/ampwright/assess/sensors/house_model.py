@@ -36,7 +36,7 @@ JUMP_KW, JUMP_RATIO, JUMP_TWICE_RATIO, MOST_PAIRED_COUNT = 2.5, 0.05, 0.02, 6
 SUN_MEAN_RATIO, SUN_SPREAD_RATIO, SUN_DRIFT_RATIO, PEAK_KW = 0.4, 0.35, 0.12, 3.6
 SPELL_MIN, BRIGHT_RATIO, BRIGHT_MEAN_RATIO, BRIGHT_SPREAD_RATIO = 8.0, 0.35, 0.5, 0.2
 CAR_GAIN_RATIO, CAR_LOOSE_RATIO, REACTIVE_RATIO = 0.05, 0.01, 0.08
-KNOWN_GAIN_RATIO, OFF_KW = 0.06, 0.03
+KNOWN_GAIN_RATIO, OFF_KW, NONE_KW = 0.06, 0.03, 0.05
 BATTERY_KW = 3.0
 RECORDED_LINE_RATIO = 0.9
 
@@ -63,16 +63,22 @@ def slots_of(readings: tuple[SensorReading, ...], tree: SingleLine) -> tuple[Slo
     found: list[Slot] = []
     spell, before_min = 0, None
     for reading in readings:
-        now_min = _minute_of_day(reading.at)
+        now_min = minute_of_day(reading.at)
         spell += None not in (before_min, now_min) and abs((now_min or 0) - (before_min or 0)) >= SPELL_MIN
         before_min = now_min if now_min is not None else before_min
         idle = reading.battery == "idle" or not tree.has(BATTERY_CABLE)
         found.append(Slot(reading.car_a, reading.known_load_kw or 0.0, reading.known_load_line,
-                          reading.inverter != "off" and not reading.dark, idle, spell))  # fmt: skip
+                          gives(reading), idle, spell))  # fmt: skip
     return tuple(found)
 
 
-def _minute_of_day(at: str | None) -> float | None:
+def gives(reading: SensorReading) -> bool:
+    """Whether the panels may have given something: not off, not in the dark, no display at none."""
+    none = reading.inverter_kw is not None and reading.inverter_kw.high < NONE_KW
+    return reading.inverter != "off" and not reading.dark and not none
+
+
+def minute_of_day(at: str | None) -> float | None:
     """Of a time as 10:05 or 10:05:30; None where there is no such time."""
     told = re.fullmatch(r"(\d{1,2}):(\d{2})(?::(\d{2}))?", at or "")
     return None if told is None else 60 * int(told[1]) + int(told[2]) + int(told[3] or 0) / 60

@@ -15,6 +15,7 @@ from ampwright.assess.sensors.evidence import LOOSE_KW, LOOSE_RATIO, Ints, Poste
 from ampwright.assess.sensors.house_model import Floats, Slot, bright_kw, house
 from ampwright.assess.sensors.session import METER_STEP_KW, Session, step_kw
 from ampwright.assess.sensors.singleline import SOLAR_CABLE
+from ampwright.job.record import Job
 
 MOST_COMBINATIONS_COUNT, DRAWS_COUNT, SEED = 80, 24, 20
 KETTLE_KW, CAR_A, LEAST_CAR_A = 2.4, 32.0, 6.0
@@ -46,20 +47,27 @@ def next_tests(session: Session, posterior: Posterior) -> tuple[Test, ...]:
 
 
 def _possible(session: Session) -> tuple[Slot, ...]:
-    """Car stopped or at its rating, kettle off or on at each line, inverter on or off, or a wait for more sun; the
+    """Car stopped or at its most, kettle off or on at each line, inverter on or off, or a wait for more sun; the
     battery idle, unless a sensor wants to see it work.
     """
-    rated_a = session.job.charge_point.rated_a or CAR_A
+    most_a = _car_most_a(session.job)
     kettle = [(0.0, "L1"), *((KETTLE_KW, line) for line in session.tree.lines)]
-    now = session.slots[-1].sunny
-    suns = (True, False) if session.tree.has(SOLAR_CABLE) and not session.readings[-1].dark else (now,)
+    last = session.readings[-1]
+    suns = (True, False) if session.tree.has(SOLAR_CABLE) and not last.dark else (session.slots[-1].sunny,)
     idle = (True, False) if any(clamp.sensor.watches == "storage" for clamp in session.clamps) else (True,)
     spell = session.slots[-1].spell
     found = [Slot(car_a, kw, line, sunny, still, spell)
-             for car_a, (kw, line), sunny, still in product((0.0, rated_a), kettle, suns, idle)]  # fmt: skip
+             for car_a, (kw, line), sunny, still in product((0.0, most_a), kettle, suns, idle)]  # fmt: skip
     if _dim(session):
         found += [replace(each, spell=spell + 1, waits_for_kw=bright_kw(session.job)) for each in found if each.sunny]
-    return tuple(found)
+    no_sun_now = last.inverter != "off" and not session.slots[-1].sunny
+    return tuple(each for each in found if not (no_sun_now and each.sunny and not each.waits_for_kw))
+
+
+def _car_most_a(job: Job) -> float:
+    """What every car of the job can be brought to draw here, A on one line."""
+    bars = (job.charge_point.rated_a, job.charge_point.set_a, *(each.onboard_a for each in job.vehicles))
+    return min((each for each in bars if each is not None), default=CAR_A)
 
 
 def _dim(session: Session) -> bool:

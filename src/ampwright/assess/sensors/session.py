@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from ampwright.assess.sensors.class_limits import class_limits
 from ampwright.assess.sensors.evidence import Witness
-from ampwright.assess.sensors.house_model import EVERY, House, Slot, house, slots_of
+from ampwright.assess.sensors.house_model import EVERY, House, Slot, house, minute_of_day, slots_of
 from ampwright.assess.sensors.placement import Clamp, clamps
 from ampwright.assess.sensors.singleline import GIVES, HOME_OF, SOLAR, SingleLine, single_line
 from ampwright.assess.sensors.suspects import Fault, Suspect, suspects
@@ -18,6 +19,7 @@ from ampwright.reading import Reading
 STEP_KW, METER_STEP_KW = 0.1, 0.01
 WATCHED = {"grid": "supply", "car": "charge point", "generation": "generation", "storage": "battery"}
 METER_SPREAD_RATIO, INVERTER_SPREAD_RATIO = 0.01, 0.03
+OVER_RATIO, HALF_DAY_MIN = 1.15, 12 * 60
 
 
 class BadReadings(ValueError):
@@ -118,6 +120,8 @@ def _refuse(job: Job, found: tuple[Clamp, ...], tree: SingleLine) -> None:
                "is fitted, or take the sensor out" for clamp in found if not tree.has(HOME_OF[clamp.sensor.watches])]
     for number, reading in enumerate(job.tests.sensing):
         faults += _reading_faults(f"tests.sensing[{number}]", reading, found, tree)
+        faults += _beyond_the_car(f"tests.sensing[{number}]", reading, job)
+    faults += _backwards(job.tests.sensing)
     if faults:
         raise BadReadings(tuple(faults))
 
@@ -139,3 +143,19 @@ def _reading_faults(path: str, reading: SensorReading, found: tuple[Clamp, ...],
     if reading.known_load_kw and reading.known_load_line not in tree.lines:
         faults.append(f"{path}.known_load_line: the supply has no {reading.known_load_line}; name its line")
     return faults
+
+
+def _beyond_the_car(path: str, reading: SensorReading, job: Job) -> list[str]:
+    rated_a = job.charge_point.rated_a
+    if rated_a is None or reading.car_a is None or reading.car_a <= OVER_RATIO * rated_a:
+        return []
+    return [f"{path}.car_a: the car drew {reading.car_a:g} A from a charge point rated {rated_a:g} A; read it again"]
+
+
+def _backwards(readings: tuple[SensorReading, ...]) -> list[str]:
+    """Readings whose clock runs back, but for one that passes midnight."""
+    timed = [(place, each.at, minute) for place, each in enumerate(readings)
+             if (minute := minute_of_day(each.at)) is not None]  # fmt: skip
+    return [f"tests.sensing[{place}].at: {at} comes after {earlier}; put the readings in the order they were taken"
+            for (_, earlier, before_min), (place, at, now_min) in pairwise(timed)
+            if -HALF_DAY_MIN < now_min - before_min < 0]  # fmt: skip

@@ -131,7 +131,7 @@ class Practice:
             car_a=round(self.car_now_a * self.car_meter_ratio, 1), known_load_kw=self.known_kw,
             known_load_line=self.known_line, inverter=self._inverter(),
             battery=("idle" if self.battery_idle else "working") if self.tree.has(BATTERY_CABLE) else None,
-            dark=self.dark or None, shown=shown,
+            dark=self.dark, shown=shown,
             meter_kw=measured(meters[0]) if meters else None,
             inverter_kw=measured(meters[1]) if len(meters) > 1 else None,
         )  # fmt: skip
