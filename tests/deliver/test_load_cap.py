@@ -11,6 +11,8 @@ from ampwright.assess.load_cap.report import QUESTIONS, report
 from ampwright.deliver import load_cap
 from ampwright.deliver.demo import JOBS
 from ampwright.deliver.load_plot import picture
+from ampwright.job.record import Load
+from ampwright.reading import measured
 from ampwright.working import Verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -122,3 +124,21 @@ def test_the_drawing_says_in_words_what_it_shows(found):
     levels = [each.text for each in drawing.findall(f"{SVG}text") if each.text and each.text.startswith("may flow")]
     assert levels == ["may flow 100 A"] * 2
     assert found.count(Verdict.NOT_MET) == 0
+
+
+def test_the_headline_says_with_what_house_it_holds():
+    # diversity counts 40 + 0.4 x (32 + 32) = 65.6 A of house; every load at once is not shown to hold
+    loads = tuple(Load(name=f"ring {each}", purpose="standard_circuits", current_a=measured(each))
+                  for each in (40, 32, 32))  # fmt: skip
+    told = report(capped({"installation.loads": loads}), attacked=False)
+    assert "It holds while the house alone stays within 65.6 A." in load_cap.headline(told)
+    assert load_cap.as_json(told)["holds_with_house_within_a"] == pytest.approx(65.6)
+    holds = report(capped({}, 30.0, 10.0), attacked=False)
+    assert holds.house_within_a is None
+    assert "It holds while" not in load_cap.headline(holds)
+
+
+def test_where_the_tables_end_it_is_said_first_and_is_no_success():
+    told = report(capped({"supply.cutout.kind": "bs3036"}), attacked=False)
+    assert load_cap.headline(told).startswith("No load cap can be offered: our tables end here")
+    assert told.exit_status != 0

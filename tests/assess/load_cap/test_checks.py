@@ -13,9 +13,11 @@ from ampwright.assess.load_cap.checks import (
     tails_under_attack,
 )
 from ampwright.assess.load_cap.reckoning import at_cap, largest_car_a, longest_watchdog_s, worst_line
+from ampwright.assess.load_cap.supply import LIMITS
 from ampwright.facts import constant
 from ampwright.job.record import HalfHourly, Load
 from ampwright.reading import WORST, assumed, measured
+from ampwright.rules.regulation import seen
 from ampwright.working import Verdict
 
 CUTOUT, LOADS = "supply.cutout.rating_a", "installation.loads"
@@ -207,3 +209,40 @@ def test_a_rating_without_gates_takes_those_of_the_next_smaller():
     check = fuse_under_attack(capped({CUTOUT: measured(60), "supply.cutout.sustained_a": 60.0}, 20.0))
     assert printed(check, "Igate") == 125
     assert printed(check, "Inf") == 75
+
+
+def test_thin_tails_lower_a_cap_that_the_fuse_would_bear():
+    # 16 mm2 clipped: 82 A by its errors; the fuse comes to half its melting, the copper past 70 C
+    job = capped({"supply.tails.size_mm2": measured(16)})
+    check, line = fuse_under_attack(job), worst_line(job, True)
+    tried = seen(at_cap(job, line, 82.0, WORST).proved)
+    assert tried.warmed_ratio < constant(LIMITS, "warmed_most").value
+    assert tried.hottest_c > 70
+    assert "82 A, right by its errors, does not stand: it was lowered" in check.says
+    assert line.stands_a is not None
+    assert seen(at_cap(job, line, line.stands_a, WORST).proved).hottest_c <= 70
+    assert seen(at_cap(job, line, line.stands_a + 1, WORST).proved).hottest_c > 70
+
+
+def test_a_smaller_main_switch_sets_the_limit():
+    # 63 A: (59 + 0.5 + 1) / 0.97 = 62.37 A; with 60 A set 63.4 A
+    says = cap_by_its_errors(capped({"installation.main_switch_a": measured(63)}, 20.0)).says
+    assert "59 A shown can be at most 62.4 A true; the main switch allows 63.0 A" in says
+
+
+def test_a_battery_that_may_charge_is_a_load_of_the_attack():
+    # loads 30 A and the battery 16 A: 46 A of house, 78 A with the car
+    battery = {"storage.fitted": True, "storage.inverter_a": measured(16), "storage.charges_from_supply": True}
+    assert printed(fuse_under_attack(capped(battery, 30.0)), "Ipeak") == pytest.approx(78)
+    from_roof = {**battery, "storage.charges_from_supply": False}
+    assert printed(fuse_under_attack(capped(from_roof, 30.0)), "Ipeak") == pytest.approx(62)
+    unsaid = {**battery, "storage.charges_from_supply": None}
+    assert fuse_under_attack(capped(unsaid, 30.0)).needs == ("storage.charges_from_supply",)
+
+
+def test_a_fallback_below_what_a_car_can_be_told_counts_as_six():
+    # IEC 61851-1: a car is offered 6 A or nothing
+    for set_a, counted_a in ((0.0, 0.0), (3.0, 6.0), (6.0, 6.0), (10.0, 10.0)):
+        situation = worst_line(capped({f"{LIMIT}.fallback_a": set_a}), True).situation
+        assert situation is not None
+        assert situation.fallback_a == counted_a

@@ -69,3 +69,21 @@ def test_readings_of_other_sensors_leave_it_open():
 
     assert finding.verdict is Verdict.NOT_YET_KNOWN
     assert finding.needs == ("tests.sensing",)
+
+
+def test_every_sensor_of_the_supply_is_named():
+    # one is read right, one upside down: both are in the sentence, and the wrong one decides
+    grid = [each for each in JOB.sensors if each.watches == "grid"]
+    second = replace(grid[0], name="second sensor")
+    sensing = [replace(each, shown=(*each.shown, *(replace(one, sensor="second sensor", kw=-one.kw)
+                                                   for one in each.shown if one.sensor == "supply sensor")))
+               for each in JOB.tests.sensing]  # fmt: skip
+    job = replace(with_readings(sensing), sensors=(*JOB.sensors, second))
+    finding = sensor_proved(job)
+    assert finding.verdict is Verdict.NOT_MET
+    right = replace(job, tests=replace(job.tests, sensing=tuple(
+        replace(each, shown=tuple(replace(one, kw=-one.kw) if one.sensor == "supply sensor" else one
+                                  for one in each.shown)) for each in sensing)))  # fmt: skip
+    says = sensor_proved(right).says
+    assert "supply sensor" in says
+    assert "second sensor" in says

@@ -122,3 +122,23 @@ def test_a_solar_sensor_by_wire_or_none():
 )
 def test_asks_for_what_is_missing(question, name):
     assert f"{LIMIT}.{name}" in question(capped({f"{LIMIT}.{name}": None})).needs
+
+
+def test_a_fallback_of_three_counts_as_the_least_that_a_car_can_be_told():
+    # IEC 61851-1: 6 A or nothing. The house leaves 4 A of 100
+    check = fallback_current(capped({f"{LIMIT}.fallback_a": 3.0}, 96.0))
+    assert check.verdict is Verdict.NOT_MET
+    assert "falls back to 3 A, counted as 6 A" in check.says
+    assert check.says.endswith("Set 0 A: it must stop.")
+    assert fallback_current(capped({f"{LIMIT}.fallback_a": 3.0}, 94.0)).verdict is Verdict.MET
+
+
+def test_a_fallback_is_no_use_until_it_is_known_to_act():
+    assert fallback_current(capped({f"{LIMIT}.fails_safe": None})).needs == (f"{LIMIT}.fails_safe",)
+
+
+@pytest.mark.parametrize(("lost", "verdict"), [(None, Verdict.MET), (10.0, Verdict.MET), (10.5, Verdict.NOT_MET)])
+def test_a_wire_that_loses_readings_has_a_fault(lost, verdict):
+    check = wired_or_radio(capped({"sensors[0].lost_percent": lost}))
+    assert check.verdict is verdict
+    assert verdict is Verdict.MET or "Find the fault in the lead" in check.says

@@ -203,3 +203,41 @@ def test_one_name_for_all_lines_wants_the_line_of_each_figure():
 @pytest.mark.parametrize(("ratio", "words"), [(0.9974, "99.7 %"), (0.99995, "over 99.9 %"), (0.0001, "under 0.1 %")])
 def test_nothing_is_called_certain(ratio, words):
     assert percent(ratio) == words
+
+
+def test_right_in_place_is_not_right_in_size_without_a_meter():
+    # A sensor that reads 0.9 of the truth: only the meter, or the inverter's display, can tell
+    taken = (reading(-1.1, 1.8), reading(5.5, 1.8, car_a=32), reading(-1.1, 1.8), reading(5.5, 1.8, car_a=32))
+    alone = grid(found(*taken, job=home(GRID, SUN)))
+    assert alone.answer != "right" or "its size not yet held against a meter" in alone.sentence
+    meters = ((-1.22, 0), (6.14, 32), (-1.22, 0), (6.14, 32))
+    read = [replace(each, meter_kw=measured(kw), inverter_kw=measured(2.0))
+            for each, (kw, _) in zip(taken, meters, strict=True)]  # fmt: skip
+    assert grid(found(*read)).answer != "right"
+
+
+def test_a_solar_sensor_that_shows_nothing_is_not_called_dead_unless_it_was_light():
+    taken = [reading(0.8, 0.0, dark=None), reading(8.1, 0.0, car_a=32, dark=None)]
+    unlit = found(*taken).sensors[1]
+    assert unlit.answer == "cannot be judged"
+    assert "nobody noted whether it was dark" in unlit.sentence
+    by_day = found(*(replace(each, dark=False) for each in taken)).sensors[1]
+    assert by_day.answer != "cannot be judged"
+    given = found(*(replace(each, inverter_kw=measured(2.0)) for each in taken)).sensors[1]
+    assert given.answer != "cannot be judged"
+
+
+def test_an_inverter_that_displays_nothing_is_as_good_as_the_dark():
+    none: dict[str, Any] = {"dark": None, "inverter_kw": measured(0.0)}
+    assert found(reading(0.8, 0.0, **none), reading(8.1, 0.0, car_a=32, **none)).sensors[1].answer == "cannot be judged"
+
+
+def test_what_the_charge_point_cannot_give_and_a_clock_that_runs_back_are_refused():
+    # rated 32 A: no more than 36.8 A is believed
+    with pytest.raises(BadReadings) as wrong:
+        found(reading(0.8, 2.0, at="10:05"), reading(8.1, 2.0, car_a=320, at="10:02"))
+    said = "\n".join(wrong.value.faults)
+    assert "tests.sensing[1].car_a: the car drew 320 A from a charge point rated 32 A" in said
+    assert "tests.sensing[1].at: 10:02 comes after 10:05" in said
+    over_midnight = found(reading(0.8, 0.0, at="23:58", dark=True), reading(8.1, 0.0, at="00:02", car_a=32, dark=True))
+    assert grid(over_midnight).answer == "right"

@@ -9,7 +9,7 @@ from ampwright.assess.sensors.evidence import errors, spread_kw, weigh
 from ampwright.assess.sensors.house_model import house
 from ampwright.assess.sensors.next_test import foresee, next_tests
 from ampwright.assess.sensors.session import session
-from ampwright.job.record import Sensor, Storage
+from ampwright.job.record import ChargePoint, Sensor, Storage, Vehicle
 from ampwright.reading import measured
 
 
@@ -133,3 +133,16 @@ def test_readings_a_quarter_of_an_hour_apart_have_a_sun_each():
     cov = here.house.cov[0, sun]
     assert cov[0, 1] > 0
     assert cov[0, 2] == 0
+
+
+def test_no_test_asks_more_than_the_car_can_draw():
+    small = home(vehicles=(Vehicle(name="small", onboard_a=16),))
+    _, tests = asked(with_readings(small, reading(1.2, 2.0)))
+    assert {each.slot.car_a for each in tests} == {0.0, 16.0}
+    set_low = home(charge_point=ChargePoint(rated_a=32, set_a=20, phases=1))
+    assert {each.slot.car_a for each in asked(with_readings(set_low, reading(1.2, 2.0)))[1]} == {0.0, 20.0}
+
+
+def test_no_sun_is_asked_for_while_the_inverter_shows_none():
+    _, tests = asked(with_readings(home(), reading(1.2, 0.0, inverter_kw=measured(0.0), dark=None)))
+    assert not any(each.slot.sunny and not each.slot.waits_for_kw for each in tests)

@@ -154,3 +154,15 @@ def test_busbar_asks_rather_than_guess():
     assert busbar({"storage.fitted": None}).needs == ("storage.fitted",)
     wide = {**SUN, "generation.inverter_a": assumed(16, 32, "plate not legible")}
     assert busbar(wide).needs == ("generation.inverter_a",)
+
+
+def test_a_battery_that_may_charge_is_counted_whole():
+    # 16 A into the battery on top of the loads, at the larger end of its range
+    battery = {**BATTERY, "storage.charges_from_supply": True, SWITCH: measured(100), CUTOUT: measured(100)}
+    roof = switch({**BATTERY, SWITCH: measured(100)})
+    house_a = printed(roof, "Ihouse")
+    assert printed(switch(battery), "Ihouse") == pytest.approx(house_a + 16)
+    ranged = {**battery, "storage.inverter_a": assumed(10, 16)}
+    assert printed(switch(ranged), "Ibat") == 16
+    assert switch({**battery, "storage.charges_from_supply": None}).needs == ("storage.charges_from_supply",)
+    assert "storage.inverter_a" in switch({**battery, "storage.inverter_a": None}).needs
