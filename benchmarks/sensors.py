@@ -22,6 +22,7 @@ from ampwright.assess.sensors.suspects import Effect
 from ampwright.deliver.practice import practice_job
 from ampwright.job.record import Job, SensorReading, Tests
 
+WATCHED = {"generation": "solar", "grid": "grid", "storage": "battery", "car": "car"}
 KINDS = ("right", "turned", "elsewhere", "dead", "low", "high", "none of these")
 ALLOWED_S = 0.1
 
@@ -101,7 +102,7 @@ def one_sensor(here: Session, posterior: Posterior, number: int, wanted: Effect,
     if wanted != Effect():
         score.faults += 1
         score.faults_found += found
-        score.missed[f"{here.clamps[number].sensor.watches} sensor {kind(wanted)}"] += not found
+        score.missed[f"{WATCHED[here.clamps[number].sensor.watches]} sensor {kind(wanted)}"] += not found
 
 
 def true_effects(here: Session, home: Practice) -> tuple[Effect, ...]:

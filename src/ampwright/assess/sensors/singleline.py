@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ampwright.job.choices import Line
 from ampwright.job.record import Job
@@ -51,7 +51,7 @@ class SingleLine:
     phases_count: int
     stretches: tuple[Stretch, ...]
     boards: tuple[str, ...]
-    parents: dict[str, str]
+    parents: dict[str, str] = field(hash=False)
     assumed: tuple[str, ...]
     tails_count: int
 

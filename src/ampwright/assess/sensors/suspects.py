@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -93,8 +94,9 @@ class Suspect:
         return dict(self.by_line)[(world.solar_lines if self.follows == SOLAR else world.car_lines)[0]]
 
 
+@lru_cache(maxsize=32)
 def suspects(clamp: Clamp, tree: SingleLine, parts: tuple[tuple[str, str, str], ...]) -> tuple[Suspect, ...]:
-    """Every suspect for one sensor; the weights add up to one."""
+    """Every suspect for one sensor; the weights add up to one. Kept between the questions of one job."""
     nothing = np.zeros(len(parts))
     found = [Suspect(Fault(other="dead"), DEAD_RATIO, nothing, 1.0, 0.0, effect=Effect(other="dead")),
              Suspect(Fault(other="unexplained"), UNEXPLAINED_RATIO, nothing, 1.0, 0.0, UNEXPLAINED_KW,
