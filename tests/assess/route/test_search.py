@@ -257,3 +257,13 @@ def test_below_the_floor_where_the_room_allows_it():
 def test_to_the_garden_wall_it_must_dig():
     _, ways = ways_for(sketched(charge_point=on("garden wall", "left", 2000, 1000)))
     assert all(GROUND in kinds(way) for way in ways)
+
+
+def test_a_kind_that_costs_far_more_than_the_best_is_found_too():
+    # straight out by the wall where it starts, never along it indoors; networkx says what that costs: an eighth more
+    graph = graph_of(cottage(), (on("west", "left", 3000, 1800), on("garden wall", "left", 2000, 1000)))
+    ways = best_ways(graph, *graph.ends)
+    outdoors = next(way for way in ways if INSIDE not in kinds(way))
+    free = (graph.table.blocker == 0) & (graph.table.kind != INSIDE)
+    assert outdoors.effort_min == pytest.approx(networkx.dijkstra_path_length(in_networkx(graph, free), *graph.ends))
+    assert outdoors.effort_min > 1.1 * ways[0].effort_min
