@@ -15,17 +15,16 @@ Money is in whole pence, net of VAT; work is in whole minutes.
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from ampwright.assess.catalogue_cable import cable_misses
 from ampwright.assess.catalogue_cells import Condition, conditions_in, price, sets_in
-from ampwright.job.faults import MOST_SHOWN_COUNT, Fault, shortened
+from ampwright.assess.user_csv import BadTable, rows_of, text_of
+from ampwright.job.faults import Fault, shortened
 from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
 
@@ -33,6 +32,7 @@ AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "t
         "board", "cable", "joint", "trench")  # fmt: skip
 PRICES = ("pence", "minutes", "pence_per_m", "minutes_per_m", "pence_per_end", "minutes_per_end")
 COLUMNS = ("axis", "id", "words", "sets", "offered_where", *PRICES, "note")
+SHIPPED = "catalogue.csv"
 ONE_ROW = ("labour", "joint", "trench")
 BY_THE_METRE = "trench"
 EVERY_CABLE_SETS = tuple(f"route[].cable.{name}"
@@ -84,14 +84,10 @@ class Catalogue:
         return self.axis("labour")[0].fixed.pence
 
 
-class BadCatalogue(ValueError):
-    """A file that is not a catalogue. `faults` holds all that is wrong with it; as text, the first 50."""
+class BadCatalogue(BadTable):
+    """A file that is not a catalogue."""
 
-    def __init__(self, faults: list[Fault], file: str) -> None:
-        self.faults = tuple(sorted(faults, key=lambda each: each.line or 0))
-        more = len(faults) - MOST_SHOWN_COUNT
-        shown = [f"  {each}" for each in self.faults[:MOST_SHOWN_COUNT]] + ([f"  and {more} more"] if more > 0 else [])
-        super().__init__("\n".join([f"{file} cannot be read as a catalogue:", *shown]))
+    kind = "a catalogue"
 
 
 def offered(choice: Choice, job: Job, section_index: int | None = None) -> bool:
@@ -107,8 +103,8 @@ def applied(job: Job, choice: Choice, section_index: int | None = None) -> Job:
 def read_catalogue(source: str | Path | None = None) -> Catalogue:
     """The catalogue in a text or in a file, or the one shipped. Raises BadCatalogue with every fault at once."""
     name = str(source) if isinstance(source, Path) else "the catalogue"
-    text, faults = _text(source)
-    found = list(_rows(text, faults)) if text is not None else []
+    text, faults = text_of(source, SHIPPED)
+    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
     choices = [_choice(line, row, faults) for line, row in found]
     if text is not None and not any(each.line == 1 for each in faults):
         _judge_together([(line, choice) for (line, _), choice in zip(found, choices, strict=True)], faults)
@@ -123,49 +119,6 @@ def _here(path: str, section_index: int | None) -> str:
     if section_index is None:
         raise ValueError(f"{path} is a stretch's own: say which stretch")
     return path.replace("[]", f"[{section_index}]")
-
-
-def _text(source: str | Path | None) -> tuple[str | None, list[Fault]]:
-    if isinstance(source, str):
-        return source, []
-    if source is None:
-        return resources.files("ampwright.assess").joinpath("catalogue.csv").read_text(encoding="utf-8"), []
-    try:
-        return source.read_text(encoding="utf-8-sig"), []
-    except UnicodeDecodeError:
-        return None, [Fault(None, "", "this is not plain text; save it as CSV in UTF-8")]
-    except OSError as wrong:
-        return None, [Fault(None, "", f"it cannot be opened: {wrong.strerror}")]
-
-
-def _rows(text: str, faults: list[Fault]) -> Iterator[tuple[int, dict[str, str]]]:
-    """Each row with its line, cells stripped; blank lines are passed over."""
-    table = _table(text, faults)
-    heads = [cell.strip() for cell in table[0][1]] if table else []
-    says = f"the first line must name the columns {', '.join(COLUMNS)}"
-    if wrong := [*(f"{each} is missing" for each in COLUMNS if each not in heads),
-                 *(f"'{shortened(each)}' is none of them" for each in heads if each not in COLUMNS),
-                 *(f"{each} stands twice" for each in COLUMNS if heads.count(each) > 1)]:  # fmt: skip
-        faults.append(Fault(1, "", f"{says}; {'; '.join(wrong)}"))
-        return
-    for line, cells in table[1:]:
-        if any(cell.strip() for cell in cells):
-            if len(cells) != len(heads):
-                faults.append(Fault(line, "", f"{len(cells)} cells stand here and {len(heads)} are wanted; "
-                                    "put words that have a comma in them in double quotes"))  # fmt: skip
-            padded = [cell.strip() for cell in cells] + [""] * len(heads)
-            yield line, dict(zip(heads, padded, strict=False))
-
-
-def _table(text: str, faults: list[Fault]) -> list[tuple[int, list[str]]]:
-    reader = csv.reader(text.splitlines(), strict=True)
-    table = []
-    try:
-        for cells in reader:
-            table.append((reader.line_num, cells))
-    except csv.Error:
-        faults.append(Fault(reader.line_num, "", "the double quotes up to here do not pair; nothing after was read"))
-    return table
 
 
 def _choice(line: int, row: dict[str, str], faults: list[Fault]) -> Choice:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from ampwright.facts import rows
+from ampwright.facts import Row, rows
 
 
 class CannotPrice(ValueError):
@@ -36,7 +36,12 @@ class Price:
 
 
 def vat_percent(day: datetime.date | None) -> float:
-    """The rate of VAT for fitting a charge point at a home on that day (the newest known where none is given).
+    """The rate of VAT for fitting a charge point at a home on that day. Raises CannotPrice before the first rate."""
+    return float(vat_row(day)["rate_percent"])
+
+
+def vat_row(day: datetime.date | None) -> Row:
+    """The dated rule of VAT for fitting a charge point at a home on that day (the newest known where none is given).
 
     Raises CannotPrice for a day before the first rate held.
     """
@@ -46,7 +51,7 @@ def vat_percent(day: datetime.date | None) -> float:
         first = datetime.date.fromisoformat(min(row["from"] for row in rows("gb/vat")))
         raise CannotPrice(f"No rate of VAT is held for work dated {_written(on)}; the first is that of "
                           f"{_written(first)}. Look at the job's date.")  # fmt: skip
-    return float(valid[-1]["rate_percent"])
+    return valid[-1]
 
 
 def _written(day: datetime.date) -> str:

@@ -6,19 +6,15 @@ import json
 import sys
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import click
 
+from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
-from ampwright.deliver.door import BAD_FILE, job_of
-
-if TYPE_CHECKING:
-    from ampwright.assess.catalogue import Catalogue
-    from ampwright.assess.design import Proposal
-    from ampwright.job.record import Job
+from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 
 @click.group()
@@ -77,7 +73,7 @@ def design(context: click.Context, file: Path, catalogue: Path | None, everythin
     The exit status is 1 if no design stands, else 2 if each still hangs on the survey, else 0; 3 if the file or the
     catalogue cannot be read, or the route is not known enough to search.
     """
-    proposal = _proposal(job_of(file), catalogue)
+    proposal = proposal_of(job_of(file), catalogue_of(catalogue))
     if as_machine:
         from ampwright.deliver.design_machine import as_json
 
@@ -100,7 +96,7 @@ def survey(file: Path, catalogue: Path | None, as_machine: bool) -> None:
     """
     from ampwright.assess.visit import survey as visit_list
 
-    found = visit_list(job_of(file), _catalogue(catalogue))
+    found = visit_list(job_of(file), catalogue_of(catalogue))
     if as_machine:
         from ampwright.deliver.survey_machine import as_json
 
@@ -142,7 +138,7 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote):
     ampwright.add_command(each)
 
 
@@ -159,28 +155,6 @@ def main() -> NoReturn:
     except click.Abort:
         sys.exit(130)
     sys.exit(status if isinstance(status, int) else 0)
-
-
-def _proposal(job: Job, file: Path | None) -> Proposal:
-    from ampwright.assess.design import propose
-    from ampwright.assess.price import CannotPrice
-    from ampwright.assess.search.space import CannotSearch
-
-    try:
-        return propose(job, _catalogue(file))
-    except (CannotSearch, CannotPrice) as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
-
-
-def _catalogue(file: Path | None) -> Catalogue:
-    from ampwright.assess.catalogue import BadCatalogue, read_catalogue
-
-    try:
-        return read_catalogue(file)
-    except BadCatalogue as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
 
 
 def _known_rule(name: str) -> None:

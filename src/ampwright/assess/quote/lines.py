@@ -1,0 +1,151 @@
+"""The lines of a quote: what each choice, each cable and each small part costs, and the minutes of work."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from itertools import pairwise
+
+from ampwright.assess.catalogue import Catalogue, Choice
+from ampwright.assess.materials.cables import runs_of
+from ampwright.assess.materials.items import TakeOff, codes
+from ampwright.assess.quote.book import HOLE, PriceBook
+from ampwright.assess.quote.money import Band, to_pence
+from ampwright.job.record import Job
+from ampwright.reading import Reading
+from ampwright.rules.gb.parts.carrying import BURIED
+
+BY_THE_BOOK = ("fixings", "ends")
+ONE = Reading(1.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of material, net: so much of it, at that price for each, and the paths of the record it came from."""
+
+    words: str
+    need: Reading
+    unit: str
+    each_gbp: Decimal
+    cost: Band
+    of: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is to be priced: the choices, one cable a stretch, and the catalogue that they are of."""
+
+    catalogue: Catalogue
+    choices: tuple[Choice, ...]
+    cables: tuple[Choice, ...]
+
+    @property
+    def rows(self) -> tuple[Choice, ...]:
+        """What is had on every job, then the choices."""
+        return (*self.catalogue.axis("always"), *self.choices)
+
+
+def line(words: str, need: Reading, unit: str, each_gbp: Decimal, *of: str) -> Line:
+    """A line with its cost, each end to the penny."""
+    cost = Band(*(to_pence(Decimal(str(end)) * each_gbp) for end in (need.low, need.high)))
+    return Line(words, need, unit, each_gbp, cost, of)
+
+
+def material(job: Job, chosen: Chosen, found: TakeOff, book: PriceBook) -> Iterator[Line]:
+    """Every line of material: choices, cable as it is cut, joints, sensor leads, trench, holes and small parts."""
+    for each in chosen.rows:
+        if each.fixed.pence:
+            yield line(each.words, ONE, "each", _gbp(each.fixed.pence))
+    yield from _cables(job, chosen, found)
+    for words, metres, each_gbp, of in _by_the_metre(job, chosen):
+        yield line(words, metres, "m", each_gbp, *of)
+    holes_count = sum(len(section.through) for section in job.route)
+    hole = book.works.get(HOLE)
+    if holes_count and hole is not None and hole.pounds_gbp:
+        yield line("sleeve and sealant for a hole", _count(holes_count), "each", hole.pounds_gbp, "route")
+    for item in found.items:
+        rate = book.parts.get(item.code)
+        if rate is not None and rate.pounds_gbp and codes()[item.code].group in BY_THE_BOOK:
+            yield line(item.name, item.need, item.unit, rate.pounds_gbp, *item.of)
+
+
+def unpriced(found: TakeOff, book: PriceBook) -> tuple[str, ...]:
+    """Small parts of the take-off that the price book has no row for."""
+    return tuple(item.name for item in found.items
+                 if codes()[item.code].group in BY_THE_BOOK and item.code not in book.parts)  # fmt: skip
+
+
+def minutes(job: Job, chosen: Chosen, book: PriceBook) -> tuple[int, int]:
+    """Minutes on site at both ends of the lengths, holes by the price book and all else by the catalogue."""
+    fixed = sum(each.fixed.minutes for each in chosen.rows)
+    fixed += sum(each.fixed.minutes for each in chosen.cables)
+    fixed += sum(cable.per_end.minutes * count for cable, count in _ends(chosen.cables))
+    fixed += sum(box.fixed.minutes for box in chosen.catalogue.axis("joint")) * _joints_count(chosen.cables)
+    trench = chosen.catalogue.axis("trench")[0]
+    fixed += trench.fixed.minutes if any(section.method in BURIED for section in job.route) else 0
+    hole = book.works.get(HOLE)
+    fixed += (hole.minutes_count if hole else 0) * sum(len(section.through) for section in job.route)
+    lead = sum(each.per_m.minutes for each in chosen.rows)
+    by_metre = [0.0, 0.0]
+    for section, cable in zip(job.route, chosen.cables, strict=True):
+        per_m = cable.per_m.minutes + (0 if _has_data(cable) else lead)
+        per_m += trench.per_m.minutes if section.method in BURIED else 0
+        length_m = section.length_m or Reading(0.0, 0.0)
+        by_metre = [by_metre[0] + per_m * length_m.low, by_metre[1] + per_m * length_m.high]
+    low, high = (fixed + int(Decimal(str(round(each, 6))).quantize(Decimal(1), ROUND_HALF_EVEN)) for each in by_metre)
+    return low, high
+
+
+def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
+    """Each run as it is cut, with its terminations, and the boxes where one cable changes to another."""
+    by_run = {run.paths: chosen.cables[run.sections[0][0]] for run in runs_of(job)}
+    lengths = {cut.of: cut.length_m for cut in found.cuts}
+    for paths, cable in by_run.items():
+        if paths in lengths:
+            of = (f"{each}.length_m" for each in paths)
+            yield line(cable.words, lengths[paths], "m", _gbp(cable.per_m.pence), *of)
+    for cable in (each for each in chosen.cables if each.fixed.pence):
+        yield line(f"{cable.words}, for each stretch", ONE, "each", _gbp(cable.fixed.pence))
+    for cable, count in _ends(chosen.cables):
+        if cable.per_end.pence:
+            yield line(f"making off {cable.words}", _count(count), "each", _gbp(cable.per_end.pence))
+    joints_count = _joints_count(chosen.cables)
+    for box in chosen.catalogue.axis("joint") if joints_count else ():
+        yield line(box.words, _count(joints_count), "each", _gbp(box.fixed.pence))
+
+
+def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Decimal, list[str]]]:
+    """Trench for what is buried, and a sensor's lead beside cable that carries no data."""
+    trench = chosen.catalogue.axis("trench")[0]
+    buried = [number for number, section in enumerate(job.route) if section.method in BURIED]
+    bare = [number for number, cable in enumerate(chosen.cables) if not _has_data(cable)]
+    wanted = [(trench, buried), *((each, bare) for each in chosen.rows)]
+    for row, numbers in wanted:
+        lengths = [length_m for number in numbers if (length_m := job.route[number].length_m) is not None]
+        if row.per_m.pence and lengths:
+            metres = Reading(sum(each.low for each in lengths), sum(each.high for each in lengths))
+            words = row.words if row is trench else f"the lead for {row.words}"
+            yield words, metres, _gbp(row.per_m.pence), [f"route[{number}].length_m" for number in numbers]
+
+
+def _ends(cables: Sequence[Choice]) -> list[tuple[Choice, int]]:
+    """How many terminations each run of like cable has: two, in the order of the route."""
+    runs = [cables[0], *(right for left, right in pairwise(cables) if left != right)] if cables else []
+    return [(each, 2) for each in runs]
+
+
+def _joints_count(cables: Sequence[Choice]) -> int:
+    return sum(left != right for left, right in pairwise(cables))
+
+
+def _has_data(cable: Choice) -> bool:
+    return bool(dict(cable.sets).get("route[].cable.carries_data"))
+
+
+def _gbp(pence: int) -> Decimal:
+    return to_pence(Decimal(pence) / 100)
+
+
+def _count(count: int) -> Reading:
+    return Reading(float(count), float(count))

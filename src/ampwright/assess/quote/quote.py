@@ -1,0 +1,110 @@
+"""The quote of a design: cost, overhead, margin, VAT, and what a reading would take off the width of its band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ampwright.assess.materials.take_off import take_off
+from ampwright.assess.price import vat_row
+from ampwright.assess.quote.book import PriceBook, Rate
+from ampwright.assess.quote.lines import Chosen, Line, material, minutes, unpriced
+from ampwright.assess.quote.money import Band, to_pence, total
+from ampwright.job.fields import bare, leaves
+from ampwright.job.paths import at, replaced
+from ampwright.job.record import Job
+from ampwright.reading import Reading
+
+HUNDRED = Decimal(100)
+
+
+@dataclass(frozen=True, slots=True)
+class Quote:
+    """What one design costs. Sums add up to the penny: lines and labour are the cost, with overhead and margin they
+    are the net price, with VAT what is to pay. `missing`: paths without which the upper end is not known.
+    """
+
+    lines: tuple[Line, ...]
+    minutes: tuple[int, int]
+    labour: Band
+    overhead: Band
+    margin: Band
+    net: Band
+    vat_percent: Decimal
+    vat: Band
+    gross: Band
+    missing: tuple[str, ...]
+    unpriced: tuple[str, ...]
+
+    @property
+    def cost(self) -> Band:
+        """Material and labour."""
+        return total([each.cost for each in self.lines]) + self.labour
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """What a reading at this path takes off the width of the band, whatever it turns out to be, GBP with VAT."""
+
+    path: str
+    narrows_gbp: Decimal
+
+
+def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
+    """The quote for a job that stands as the choices leave it. Raises CannotPrice for a day without a rate of VAT."""
+    found = take_off(job)
+    lines = tuple(material(job, chosen, found, book))
+    spent = minutes(job, chosen, book)
+    labour = Band(*(to_pence(_worked(each, chosen)) for each in spent))
+    cost = total([each.cost for each in lines]) + labour
+    overhead, margin = _added(cost, book)
+    net = cost + overhead + margin
+    percent = _vat_percent(job, book)
+    vat = net.share(percent)
+    return Quote(lines, spent, labour, overhead, margin, net, percent, vat, net + vat, found.missing,
+                 unpriced(found, book))  # fmt: skip
+
+
+def extra_gross_gbp(rate: Rate, job: Job, chosen: Chosen, book: PriceBook) -> Decimal | None:
+    """What a priced extra adds to what is to pay; None for one that has no price."""
+    if rate.pounds_gbp is None:
+        return None
+    cost = to_pence(rate.pounds_gbp + _worked(rate.minutes_count, chosen))
+    overhead, margin = _added(Band(cost, cost), book)
+    net = Band(cost, cost) + overhead + margin
+    return (net + net.share(_vat_percent(job, book))).high_gbp
+
+
+def savings(job: Job, chosen: Chosen, book: PriceBook) -> tuple[Saving, ...]:
+    """The readings of the route that narrow the band, the most first: each is tried at both of its ends."""
+    wide_gbp = quoted(job, chosen, book).gross.width_gbp
+    found = []
+    for path in _ranges(job):
+        ends = at(job, path)
+        left_gbp = max(quoted(replaced(job, path, Reading(end, end)), chosen, book).gross.width_gbp
+                       for end in (ends.low, ends.high))  # fmt: skip
+        if left_gbp < wide_gbp:
+            found.append(Saving(path, wide_gbp - left_gbp))
+    return tuple(sorted(found, key=lambda each: -each.narrows_gbp))
+
+
+def _ranges(job: Job) -> list[str]:
+    """The paths of the route's readings that are ranges."""
+    patterns = [path for path, hint in leaves().items() if path.startswith("route[].") and bare(hint) is Reading]
+    paths = [each.replace("[]", f"[{number}]") for number in range(len(job.route)) for each in patterns]
+    return [path for path in paths if (value := at(job, path)) is not None and value.low < value.high]
+
+
+def _worked(spent_min: int, chosen: Chosen) -> Decimal:
+    return Decimal(spent_min) * chosen.catalogue.labour_pence_per_h / 60 / HUNDRED
+
+
+def _added(cost: Band, book: PriceBook) -> tuple[Band, Band]:
+    """Overhead on the cost, and the margin that leaves its share of the net price."""
+    overhead = cost.share(book.firm["overhead_percent"])
+    both, margin_percent = cost + overhead, book.firm["margin_percent"]
+    return overhead, both.share(HUNDRED * margin_percent / (HUNDRED - margin_percent))
+
+
+def _vat_percent(job: Job, book: PriceBook) -> Decimal:
+    return Decimal(vat_row(job.date)["rate_percent"]) if book.firm["charges_vat"] else Decimal(0)

@@ -1,0 +1,45 @@
+"""The command about what to ask for the job."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of, refused
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own: small parts, firm, extras.")
+@click.option("--design", "number", type=click.IntRange(min=1), default=1, show_default=True,
+              help="Which of the designs that `ampwright design` prints.")  # fmt: skip
+@click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
+@click.pass_context
+def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Path | None, number: int,
+          as_machine: bool) -> None:  # fmt: skip
+    """Price a design for the job in FILE: line by line, as a band while the survey has ranges.
+
+    The exit status is 1 if no design stands, 2 if the price hangs on what is not known yet, else 0; 3 if the file, the
+    catalogue or the price book cannot be read.
+    """
+    from ampwright.assess.quote.book import BadPriceBook, read_price_book
+    from ampwright.deliver.quote import Offer, quote_json, quote_text
+
+    try:
+        book = read_price_book(prices)
+    except BadPriceBook as bad:
+        click.echo(str(bad), err=True)
+        context.exit(BAD_FILE)
+    rows = catalogue_of(catalogue)
+    proposal = proposal_of(job_of(file), rows)
+    if not proposal.front:
+        click.echo("No design of the catalogue stands, so there is nothing to price: `ampwright design` says why.")
+        context.exit(1)
+    if number > len(proposal.best):
+        refused(file, (f"there is no design {number}: {len(proposal.best)} are printed by `ampwright design`",))
+    offer = Offer(proposal, number, rows, book)
+    click.echo(json.dumps(quote_json(offer), indent=2, ensure_ascii=False) if as_machine else quote_text(offer))
+    context.exit(offer.exit_status)

@@ -1,0 +1,191 @@
+"""The quote of a job as text for a terminal and as JSON."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import textwrap
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from ampwright.assess.catalogue import Catalogue
+from ampwright.assess.design import STANDS_JUDGED, STANDS_SAFE, Design, Proposal
+from ampwright.assess.price import vat_row
+from ampwright.assess.quote.book import PriceBook
+from ampwright.assess.quote.lines import Chosen
+from ampwright.assess.quote.money import Band
+from ampwright.assess.quote.quote import Quote, Saving, extra_gross_gbp, quoted, savings
+from ampwright.deliver.design_screen import conditions
+from ampwright.deliver.screen import wrapped
+from ampwright.job.fields import in_words
+from ampwright.reading import Reading
+
+NOTE = ("Prices are those of the catalogue and of the price book; all that come with the program are invented: give "
+        "your own with --catalogue and --prices. Not judged here: what consumer law wants told before the "
+        "contract, and how long it may be cancelled.")  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A design that was picked to be priced, by the number that `ampwright design` prints, and the others beside it."""
+
+    proposal: Proposal
+    number: int
+    catalogue: Catalogue
+    book: PriceBook
+
+    @property
+    def why(self) -> str:
+        """Why this design is worth a look."""
+        return self.proposal.best[self.number - 1][0]
+
+    @property
+    def design(self) -> Design:
+        """The design that is priced."""
+        return self.proposal.best[self.number - 1][1]
+
+    @property
+    def chosen(self) -> Chosen:
+        """Its choices."""
+        return self._chosen(self.design)
+
+    @cached_property
+    def quote(self) -> Quote:
+        """Its price."""
+        return quoted(self.design.job, self.chosen, self.book)
+
+    @cached_property
+    def savings(self) -> tuple[Saving, ...]:
+        """What narrows it."""
+        return savings(self.design.job, self.chosen, self.book)
+
+    @cached_property
+    def instead(self) -> tuple[tuple[int, str, Quote], ...]:
+        """The other designs worth a look, by number, each with its price."""
+        others = [(number, *best) for number, best in enumerate(self.proposal.best, start=1) if number != self.number]
+        return tuple((number, why, quoted(other.job, self._chosen(other), self.book)) for number, why, other in others)
+
+    @property
+    def extras(self) -> tuple[tuple[str, Decimal | None], ...]:
+        """What may be added, in words, and what each adds to what is to pay."""
+        return tuple((each.words, extra_gross_gbp(each, self.design.job, self.chosen, self.book))
+                     for each in self.book.extras)  # fmt: skip
+
+    @property
+    def exit_status(self) -> int:
+        """2 if the price hangs on what is not known yet, else 0."""
+        safe = self.design.standing in (STANDS_SAFE, STANDS_JUDGED)
+        return 0 if safe and not self.quote.missing and not self.quote.unpriced else 2
+
+    @property
+    def until(self) -> datetime.date | None:
+        """The day until which the price stands; None where the job has no date."""
+        day = self.design.job.date
+        return None if day is None else day + datetime.timedelta(days=int(self.book.firm["valid_days"]))
+
+    def _chosen(self, design: Design) -> Chosen:
+        return Chosen(self.catalogue, tuple(design.choices.values()), tuple(design.cables))
+
+
+def quote_text(offer: Offer) -> str:
+    """The quote with its sums, then what may be added or taken instead, what it leaves out, and what narrows it."""
+    quote, job = offer.quote, offer.design.job
+    title = job.title or job.reference or "This job"
+    heads = [title, *wrapped(f"Design {offer.number}, {offer.why}: {offer.design.words}.", 0)]
+    blocks = ["\n".join(heads), "\n".join(_headline(offer)), "\n".join(["WHAT IT COSTS, net", *_sums(quote)])]
+    blocks.append("\n".join(wrapped(_vat_words(offer), 0)))
+    sections = (
+        ("FIND OUT FIRST", [in_words(path) for path in quote.missing]),
+        ("NO PRICE IS HELD FOR", list(quote.unpriced)),
+        ("THIS PRICE HANGS ON", list(conditions(offer.design))),
+        ("WHAT THE VISIT WOULD SAVE", [_saving(each) for each in offer.savings]),
+        ("INSTEAD", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
+        ("MAY BE ADDED", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
+        ("NOT IN THE PRICE", list(offer.book.exclusions)),
+    )
+    for heading, said in sections:
+        if said:
+            blocks.append("\n".join([heading, *(row for each in said for row in wrapped(f"- {each}", 4))]))
+    return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
+
+
+def _headline(offer: Offer) -> Iterator[str]:
+    quote = offer.quote
+    says = f"To pay: {band(quote.gross)}"
+    if quote.missing or quote.unpriced:
+        says = f"To pay: from {pounds(quote.gross.low_gbp)}; the upper end is not known yet"
+    if offer.design.standing not in (STANDS_SAFE, STANDS_JUDGED):
+        says += ", for this design, if what is open turns out well (`ampwright survey` says what else it may be)"
+    stands = "" if offer.until is None else f"; it stands until {offer.until.day} {offer.until:%B %Y}"
+    yield from wrapped(f"{says}{stands}.", 0)
+
+
+def _sums(quote: Quote) -> Iterator[str]:
+    """Line by line with both ends, then the sums that follow from them."""
+    for each in quote.lines:
+        many = "" if each.need == Reading(1.0, 1.0) else f"{_need(each.need, each.unit)} at {pounds(each.each_gbp)}"
+        yield from _row(f"{each.words}{': ' if many else ''}{many}", each.cost)
+    low, high = (minutes / 60 for minutes in quote.minutes)
+    hours = f"{low:.1f} h" if quote.minutes[0] == quote.minutes[1] else f"{low:.1f} to {high:.1f} h"
+    for words, sums in ((f"work: {hours}", quote.labour), ("material and work", quote.cost),
+                        ("overhead", quote.overhead), ("margin", quote.margin), ("net price", quote.net),
+                        (f"VAT at {quote.vat_percent:f} %", quote.vat), ("to pay", quote.gross)):  # fmt: skip
+        yield from _row(words, sums)
+
+
+def _row(words: str, sums: Band) -> Iterator[str]:
+    *before, last = textwrap.wrap(words, 66)
+    yield from (f"    {each}" for each in before)
+    yield f"    {last:<68}{band(sums):>28}"
+
+
+def _vat_words(offer: Offer) -> str:
+    if not offer.book.firm["charges_vat"]:
+        return "No VAT: the price book says that you are not registered for it. Then its prices must be what you pay."
+    row = vat_row(offer.design.job.date)
+    return f"VAT at {row['rate_percent']} %: {row['note']} ({row['edition']}, {row['where']}; {row['trust']})."
+
+
+def _saving(saving: Saving) -> str:
+    return f"{in_words(saving.path)}, once measured, takes {pounds(saving.narrows_gbp)} off the width of this band"
+
+
+def _need(need: Reading, unit: str) -> str:
+    size = f"{need.low:g}" if need.low == need.high else f"{need.low:g} to {need.high:g}"
+    return f"{size} {'m' if unit == 'm' else '×'}"
+
+
+def pounds(sum_gbp: Decimal) -> str:
+    """Pounds to the penny, thousands parted."""
+    return f"£{sum_gbp:,.2f}"
+
+
+def band(sums: Band) -> str:
+    """A sum, or both its ends."""
+    both = sums.low_gbp == sums.high_gbp
+    return pounds(sums.high_gbp) if both else f"{pounds(sums.low_gbp)} to {pounds(sums.high_gbp)}"
+
+
+def quote_json(offer: Offer) -> dict[str, Any]:
+    """The quote, ready for json.dumps; money as text in pounds, so that no penny is lost."""
+    quote, job = offer.quote, offer.design.job
+    return {
+        "format": 1, "title": job.title, "reference": job.reference, "design": offer.number, "why": offer.why,
+        "standing": offer.design.standing, "stands_until": None if offer.until is None else offer.until.isoformat(),
+        **_plain(quote), "cost": _plain(quote.cost), "savings": _plain(offer.savings),
+        "instead": [{"design": number, "why": why, "gross": _plain(other.gross)}
+                    for number, why, other in offer.instead],
+        "extras": [{"words": words, "gross_gbp": _plain(gbp)} for words, gbp in offer.extras],
+        "exclusions": list(offer.book.exclusions),
+    }  # fmt: skip
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {each.name: _plain(getattr(value, each.name)) for each in dataclasses.fields(value)}
+    return [_plain(each) for each in value] if isinstance(value, tuple | list) else value

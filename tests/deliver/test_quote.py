@@ -1,0 +1,63 @@
+"""`ampwright quote`, run as a person runs it."""
+
+import json
+from decimal import Decimal
+
+from command import run
+
+GARAGE, FARM, TERRACE = "house_with_garage.yaml", "farmhouse.yaml", "terrace.yaml"
+
+
+def test_the_quote_of_a_job_seen_in_photographs_is_a_band(folder):
+    done = run("quote", TERRACE, cwd=folder)
+    assert done.returncode == 2
+    told = " ".join(done.stdout.split())
+    assert "To pay: £1,309.40 to £1,361.23, for this design, if what is open turns out well" in told
+    assert "it stands until 21 December 2026" in told  # 21 November and 30 days
+    assert "once measured, takes £51.83 off the width of this band" in told  # 1361.23 - 1309.40
+    assert "NOT IN THE PRICE" in done.stdout
+    assert "all that come with the program are invented" in told
+
+
+def test_the_same_as_json_with_every_penny(folder):
+    told = json.loads(run("quote", FARM, "--design", "2", "--json", cwd=folder).stdout)
+    assert (told["format"], told["design"]) == (1, 2)
+    for end in ("low_gbp", "high_gbp"):
+        spent = sum(Decimal(each["cost"][end]) for each in told["lines"]) + Decimal(told["labour"][end])
+        net = spent + Decimal(told["overhead"][end]) + Decimal(told["margin"][end])
+        assert net == Decimal(told["net"][end])
+        assert net + Decimal(told["vat"][end]) == Decimal(told["gross"][end])
+    assert 2 not in [each["design"] for each in told["instead"]]
+
+
+def test_prices_of_your_own(folder, tmp_path):
+    rows = ["sort,code,pounds,minutes,value,words,note", "firm,overhead_percent,,,0,,", "firm,margin_percent,,,0,,",
+            "firm,valid_days,,,7,,", "firm,charges_vat,,,0,,"]  # fmt: skip
+    (tmp_path / "mine.csv").write_text("\n".join(rows), encoding="utf-8")
+    done = run("quote", GARAGE, "--prices", str(tmp_path / "mine.csv"), cwd=folder)
+    assert done.returncode == 2
+    assert "the upper end is not known yet" in done.stdout
+    assert "NO PRICE IS HELD FOR" in done.stdout
+    assert "cable cleat for 16.6 mm" in done.stdout
+    assert "No VAT: the price book says that you are not registered for it." in " ".join(done.stdout.split())
+
+
+def test_a_book_or_a_number_that_will_not_do(folder, tmp_path):
+    (tmp_path / "bad.csv").write_text("sort,code\npart,x", encoding="utf-8")
+    done = run("quote", GARAGE, "--prices", str(tmp_path / "bad.csv"), cwd=folder)
+    assert done.returncode == 3
+    assert "the first line must name the columns" in done.stderr
+    none = run("quote", GARAGE, "--design", "99", cwd=folder)
+    assert none.returncode == 3
+    assert "there is no design 99" in none.stderr
+
+
+def test_where_no_design_stands_nothing_is_priced(folder, tmp_path):
+    text = (folder / GARAGE).read_text(encoding="utf-8").replace("rating_a: 80", "rating_a: 20")
+    assert "rating_a: 20" in text
+    meter = "house_with_garage_meter.csv"
+    (tmp_path / meter).write_bytes((folder / meter).read_bytes())
+    (tmp_path / "small.yaml").write_text(text, encoding="utf-8")
+    done = run("quote", "small.yaml", cwd=tmp_path)
+    assert done.returncode == 1
+    assert "there is nothing to price" in done.stdout
