@@ -9,6 +9,7 @@ import pytest
 from sketches import cottage, on, pipe, sketched
 
 from ampwright.assess.route.routes import routes_for
+from ampwright.deliver.demo import demo_files
 from ampwright.deliver.drawing.sheet import drawing_svg
 from ampwright.deliver.drawing.view import SCALES, scale_for
 from ampwright.deliver.route_machine import as_json
@@ -182,3 +183,15 @@ def test_names_are_escaped():
 def test_the_scale_is_the_largest_that_fits(wide, tall, scale):
     assert scale_for(wide, tall, 271, 134) == scale
     assert scale in SCALES
+
+
+def test_the_leads_of_wired_sensors_are_drawn_and_told():
+    routes = routes_for(parse(demo_files()["house_with_garage.yaml"]), None)
+    assert {each.name for each in routes.sensors} == {"supply sensor", "solar sensor"}
+    root = ElementTree.fromstring(drawing_svg(routes).encode())
+    for run in routes.sensors:
+        assert run.way is not None
+        drawn = [each.text or "" for each in root.iter(f"{SVG}title") if each.text and run.name in each.text]
+        lengths = [float(each.rsplit(": ", 1)[1].removesuffix(" mm")) for each in drawn if each.startswith("lead of")]
+        assert sum(lengths) == pytest.approx(run.way.length_mm, abs=len(lengths))
+        assert f"lead of the {run.name} runs {run.way.length_mm / 1000:.1f} m" in (root.findtext(f"{SVG}desc") or "")

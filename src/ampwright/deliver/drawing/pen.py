@@ -39,12 +39,12 @@ class Pen:
         self.marks.append("</g>")
 
     def line(self, points: list[XY], width_mm: float = 0.25, dash: str = "", closed: bool = False,
-             fill: str = "none", title: str = "") -> None:  # fmt: skip
+             fill: str = "none", title: str = "", ink: str = "black") -> None:  # fmt: skip
         """A line through points, or an area."""
         path = "M" + " L".join(f"{x:.2f} {y:.2f}" for x, y in points) + (" Z" if closed else "")
         dashed = f" stroke-dasharray={quoteattr(dash)}" if dash else ""
         said = f"<title>{escape(title)}</title>" if title else ""
-        self.marks.append(f'<path d="{path}" fill="{fill}" stroke="black" stroke-width="{width_mm:g}"{dashed} '
+        self.marks.append(f'<path d="{path}" fill="{fill}" stroke="{ink}" stroke-width="{width_mm:g}"{dashed} '
                           f'stroke-linejoin="round">{said}</path>')  # fmt: skip
         if width_mm >= HEAVY_MM:
             self._ink([*points, points[0]] if closed else points)

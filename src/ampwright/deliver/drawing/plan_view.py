@@ -10,7 +10,7 @@ import shapely
 
 from ampwright.assess.route.edges import GROUND, HOLE
 from ampwright.assess.route.plan import Plan, polygon
-from ampwright.assess.route.routes import Route
+from ampwright.assess.route.routes import Route, SensorRun
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.view import View, scale_bar, scale_for
 from ampwright.job.sketch import Place, Sketch
@@ -19,9 +19,11 @@ DASHES = {"gas": "3 0.8 0.4 0.8", "water": "1.6 0.8", "electricity": "0.4 0.8", 
           "oil": "3 0.8 0.4 0.8 0.4 0.8"}  # fmt: skip
 EDGE_MM, SHORT_MM = 12.0, 150.0
 Frame = tuple[float, float, float, float]
+Leads = tuple[SensorRun, ...]
+LEAD_MM, LEAD_INK = 1.9, "#b8b8b8"
 
 
-def draw_plan(pen: Pen, plan: Plan, route: Route, limits: Frame, *, turned: bool = False) -> float:
+def draw_plan(pen: Pen, plan: Plan, route: Route, leads: Leads, limits: Frame, *, turned: bool = False) -> float:
     """The plan of a route at the top of a frame of the paper (left, top, right, bottom). Returns its foot.
 
     `turned` by a quarter it is as long as it must be.
@@ -32,6 +34,7 @@ def draw_plan(pen: Pen, plan: Plan, route: Route, limits: Frame, *, turned: bool
     pen.text((frame[0], frame[1] + 2), "PLAN, a quarter turned to the right" if turned else "PLAN", 3.4, bold=True)
     _grounds(pen, view, plan.sketch, frame)
     _walls(pen, view, plan)
+    _leads(pen, view, leads)
     _route(pen, view, route)
     _overall(pen, view, plan)
     _services(pen, view, plan.sketch, frame)
@@ -138,6 +141,14 @@ def _overall(pen: Pen, view: View, plan: Plan) -> None:
         across, up = (yy - y, xx - x) if view.turned else (xx - x, yy - y)
         pen.dimension((left, top - 3), (right, top - 3), f"{across:.0f}")
         pen.dimension((left - 3.5, top), (left - 3.5, bottom), f"{up:.0f}")
+
+
+def _leads(pen: Pen, view: View, leads: Leads) -> None:
+    """The leads of wired sensors, broad and grey, so that they show beneath a route that they go along with."""
+    for each in leads:
+        for leg in each.way.legs if each.way is not None else ():
+            title = f"lead of the {each.name}, {leg.name}: {leg.length_mm:.0f} mm"
+            pen.line([view.at(*p[:2]) for p in leg.points], LEAD_MM, title=title, ink=LEAD_INK)
 
 
 def _route(pen: Pen, view: View, route: Route) -> None:

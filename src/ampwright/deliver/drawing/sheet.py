@@ -6,14 +6,14 @@ import textwrap
 from xml.sax.saxutils import escape
 
 from ampwright.assess.route.plan import Plan
-from ampwright.assess.route.routes import Route, Routes
+from ampwright.assess.route.routes import Route, Routes, SensorRun
 from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
 from ampwright.deliver.drawing.single_line import cable_words, draw_single_line, metres
 
-KEY = ("Thick line: route (broken in the ground). Ringed number: hole. Black box: board, charge point; white box: as "
-       "named. Lengths in mm. Broken lines: services, by their names.")  # fmt: skip
+KEY = ("Thick line: route (broken in the ground). Broad grey line: a sensor's lead. Ringed number: hole. Black box: "
+       "board, charge point; white box: as named. Lengths in mm. Broken lines: services, by their names.")  # fmt: skip
 CAUTION = "Drawn from what was measured and declared: look, scan and ask before anything is drilled or dug."
 SMALL_MM, LINE_MM, LETTER_RATIO = 2.6, 3.6, 0.52
 
@@ -23,29 +23,29 @@ def drawing_svg(routes: Routes, number: int = 1, *, narrow: bool = False) -> str
 
     `number` counts the routes found from 1. Raises IndexError if there is none of that number.
     """
-    pen, route, plan = Pen(), routes.found[number - 1], routes.plan
-    assert plan is not None
+    pen, route = Pen(), routes.found[number - 1]
     title = routes.job.title or routes.job.reference or "Route"
     about = [routes.job.reference, str(routes.job.date) if routes.job.date else None,
              f"route {number} of the {len(routes.found)} ways found"]  # fmt: skip
     subtitle = " · ".join(each for each in about if each)
-    wide_mm, tall_mm = (_column if narrow else _across)(pen, plan, route, title, subtitle)
+    wide_mm, tall_mm = (_column if narrow else _across)(pen, routes, route, title, subtitle)
     marks = "\n".join(pen.marks)
     return (
         f'<?xml version="1.0" encoding="UTF-8"?>\n<svg xmlns="http://www.w3.org/2000/svg" width="{wide_mm:.0f}mm" '
         f'height="{tall_mm:.0f}mm" viewBox="0 0 {wide_mm:.0f} {tall_mm:.0f}" role="img" '
         'aria-labelledby="title words" lang="en-GB" '
         f'font-family="Arial, Helvetica, sans-serif">\n<title id="title">{escape(title)}: route, to scale</title>\n'
-        f'<desc id="words">{escape(" ".join(words_of(route)))}</desc>\n'
+        f'<desc id="words">{escape(" ".join(words_of(route, routes.sensors)))}</desc>\n'
         f'<rect width="{wide_mm:.0f}" height="{tall_mm:.0f}" fill="white"/>\n{marks}\n</svg>\n'
     )  # fmt: skip
 
 
-def _across(pen: Pen, plan: Plan, route: Route, title: str, subtitle: str) -> tuple[float, float]:
+def _across(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -> tuple[float, float]:
     """A3 across: plan above elevations, single line and holes to the right."""
+    plan = _plan_of(routes)
     pen.text((10, 12), title, 5, bold=True)
     pen.text((10, 17.5), subtitle)
-    under_mm = draw_plan(pen, plan, route, (8, 22, 318, 180))
+    under_mm = draw_plan(pen, plan, route, routes.sensors, (8, 22, 318, 180))
     left_out, _ = draw_elevations(pen, plan, route, (8, under_mm + 2, 318, 285))
     foot_mm = draw_single_line(pen, route, (324, 22, 416, 284))
     _paragraphs(pen, _holes(route), (324, foot_mm + 8), 90)
@@ -53,16 +53,24 @@ def _across(pen: Pen, plan: Plan, route: Route, title: str, subtitle: str) -> tu
     return 420, 297
 
 
-def _column(pen: Pen, plan: Plan, route: Route, title: str, subtitle: str) -> tuple[float, float]:
+def _column(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -> tuple[float, float]:
     """One column, as long as it must be, in letters that a telephone shows large enough."""
+    plan = _plan_of(routes)
     y = _paragraphs(pen, [title], (4, 8), 92, 4.2, bold=True)
     y = _paragraphs(pen, [subtitle], (4, y), 92)
-    y = draw_plan(pen, plan, route, (4, y + 2, 100, y + 400), turned=True)
+    y = draw_plan(pen, plan, route, routes.sensors, (4, y + 2, 100, y + 400), turned=True)
     left_out, y = draw_elevations(pen, plan, route, (0, y + 6, 100, y + 2000))
     y = draw_single_line(pen, route, (4, y + 8, 100, y + 2000))
     y = _paragraphs(pen, _holes(route), (4, y + 8), 92)
     y = _paragraphs(pen, [KEY + _more(left_out), CAUTION], (4, y + 3), 92)
     return 100, y + 2
+
+
+def _plan_of(routes: Routes) -> Plan:
+    """The plan of routes that were found on one."""
+    if routes.plan is None:
+        raise ValueError("these routes were not found on a sketch")
+    return routes.plan
 
 
 def _more(left_out_count: int) -> str:
@@ -89,7 +97,7 @@ def _paragraphs(pen: Pen, paragraphs: list[str], at: XY, wide_mm: float, size_mm
     return y
 
 
-def words_of(route: Route) -> list[str]:
+def words_of(route: Route, leads: tuple[SensorRun, ...] = ()) -> list[str]:
     """The drawing in sentences, in the order of the route."""
     way = route.way
     found = [f"The route is {way.length_mm / 1000:.1f} m long with {len(way.holes)} holes and {way.bends_count} bends."]
@@ -97,4 +105,7 @@ def words_of(route: Route) -> list[str]:
         length = "length not seen" if section.length_m is None else metres(section.length_m)
         through = f", through {'; '.join(section.through)}" if section.through else ""
         found.append(f"Section {section.name}: {length}, {cable_words(section.cable)}{through}.")
+    for each in leads:
+        if each.way is not None:
+            found.append(f"The lead of the {each.name} runs {each.way.length_mm / 1000:.1f} m.")
     return [*found, *_holes(route), CAUTION]
