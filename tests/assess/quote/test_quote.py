@@ -17,7 +17,7 @@ from ampwright.assess.quote.money import Band, to_pence
 from ampwright.assess.quote.quote import extra_gross_gbp, quoted, savings
 from ampwright.deliver.demo import JOBS, demo_files
 from ampwright.job.files import parse
-from ampwright.job.paths import replaced
+from ampwright.job.paths import at, replaced
 from ampwright.reading import Reading
 from ampwright.rules.regulation import seen
 
@@ -70,8 +70,8 @@ def test_the_farmhouse_by_hand():
     assert quote.minutes == (1025, 1181)
     assert quote.labour == Band(Decimal("768.75"), Decimal("885.75"))
     material_gbp = [sum(getattr(each.cost, end) for each in quote.lines) for end in ("low_gbp", "high_gbp")]
-    for end, at in (("low_gbp", 0), ("high_gbp", 1)):
-        cost = material_gbp[at] + getattr(quote.labour, end)
+    for end, which in (("low_gbp", 0), ("high_gbp", 1)):
+        cost = material_gbp[which] + getattr(quote.labour, end)
         overhead = (cost * 12 / 100).quantize(Decimal("0.01"), ROUND_HALF_UP)
         # a margin of 10 % of the net price is a ninth of all that comes before it
         margin = ((cost + overhead) / 9).quantize(Decimal("0.01"), ROUND_HALF_UP)
@@ -150,3 +150,18 @@ def test_holes_by_hand():
     assert sum(len(section.through) for section in job.route) == 1
     found = [each for each in material(job, of, take_off(job), BOOK) if "hole" in each.words]
     assert [(each.need.high, each.cost.high_gbp) for each in found] == [(1.0, Decimal("2.50"))]
+
+
+def test_a_saving_is_promised_only_as_far_as_either_end_of_the_reading_keeps_it():
+    job, of = first("terrace.yaml")
+    differ = 0
+    for high_m in (4.1, 4.3, 4.7, 5.0, 5.3):
+        ranged = replaced(job, "route[1].length_m", Reading(3.0, high_m))
+        wide_gbp = quoted(ranged, of, BOOK).gross.width_gbp
+        for saving in savings(ranged, of, BOOK):
+            ends = at(ranged, saving.path)
+            left = [quoted(replaced(ranged, saving.path, Reading(end, end)), of, BOOK).gross.width_gbp
+                    for end in (ends.low, ends.high)]  # fmt: skip
+            assert all(width_gbp <= wide_gbp - saving.narrows_gbp for width_gbp in left)
+            differ += left[0] != left[1]
+    assert differ  # whole cleats and pennies make the ends unlike, so that the lesser saving is the honest one
