@@ -188,6 +188,22 @@ class Tests:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Dates:
+    """What starts a clock of the law, and what was done about it."""
+
+    contract: datetime.date | None = None
+    away_from_premises: bool | None = None
+    installed: datetime.date | None = None
+    network_told: datetime.date | None = None
+    operator_agreed: datetime.date | None = None
+    building_told: datetime.date | None = None
+    grant_wanted: bool | None = None
+    grant_applied: datetime.date | None = None
+    grant_claimed: datetime.date | None = None
+    registered: datetime.date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     version: int = VERSION
     reference: str | None = None
@@ -209,6 +225,7 @@ class Job:
     electrode: Electrode = field(default_factory=Electrode)
     tests: Tests = field(default_factory=Tests)
     sketch: Sketch = field(default_factory=Sketch)
+    dates: Dates = field(default_factory=Dates)
 
 
 __all__ = [
@@ -218,6 +235,7 @@ __all__ = [
     "ChargePoint",
     "Circuit",
     "Cutout",
+    "Dates",
     "Device",
     "Electrode",
     "Following",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from ampwright.facts import constant
+from ampwright.facts import constant, look_up
 from ampwright.job.choices import RatingKnownBy
 from ampwright.job.paths import loose, unseen
 from ampwright.job.record import Job
@@ -165,7 +165,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
 
 
 def _deadline(job: Job) -> str:
-    days = constant("gb/network_notice", "notify_within_days").value
+    days = look_up("gb/clocks", "span", clock="network_notice").value
     day = job.tests.date or job.date
     if day is None:
         return f"within {days:g} days"

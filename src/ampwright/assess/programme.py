@@ -1,0 +1,148 @@
+"""What is owed to whom by when: the clocks of `gb/clocks`, started and stopped by the dates in the record."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from ampwright.facts import Row, rows
+from ampwright.job.paths import at
+from ampwright.job.record import Job
+from ampwright.rules.gb.network import network_notice
+from ampwright.working import Verdict
+
+State = Literal["overdue", "owed", "find out", "not started", "runs", "kept", "ended", "done", "done late"]
+OPEN: tuple[State, ...] = ("overdue", "owed", "find out")
+ORDER: tuple[State, ...] = ("overdue", "owed", "runs", "find out", "not started", "kept", "done late", "done", "ended")
+GB_BUILDING = ("England", "Wales")
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One clock of a job. `by`: its last day; `day`: the day on which it was done; `ask`: the path to find out."""
+
+    clock: str
+    state: State
+    owed_to: str
+    says: str
+    by: datetime.date | None
+    day: datetime.date | None
+    ask: str | None
+    source: str
+    trust: str
+
+
+def programme(job: Job, on: datetime.date) -> tuple[Due, ...]:
+    """Every clock that bears on this job, as it stands on that day: what presses first, then by its last day."""
+    found = [*_network(job, on), *_building(job, on), *_cancellation(job, on), *_grant(job, on), *_register(job, on)]
+    return tuple(sorted(found, key=lambda due: (ORDER.index(due.state), due.by or datetime.date.max, due.clock)))
+
+
+def last_day(start: datetime.date, row: Row) -> datetime.date:
+    """The last day of a clock that starts on that day: so many days after it, or the same day so many years on.
+
+    The 29th of February goes on to the 1st of March where the year has none.
+    """
+    count = int(row["span"])
+    if row["unit"] == "days":
+        return start + datetime.timedelta(days=count)
+    try:
+        return start.replace(year=start.year + count)
+    except ValueError:
+        return datetime.date(start.year + count, 3, 1)
+
+
+def _network(job: Job, on: datetime.date) -> Iterator[Due]:
+    """Told after, or asked before: the rule on the network notice says which."""
+    check = network_notice(job)
+    row = _row("network_notice")
+    if check.verdict is Verdict.MET:
+        yield _due(job, row, on)
+    elif check.verdict is Verdict.FOR_THE_DESIGNER:
+        agreed, installed = job.dates.operator_agreed, job.dates.installed
+        state: State = "owed"
+        if agreed is not None:
+            state = "done" if installed is None or agreed <= installed else "done late"
+        elif installed is not None:
+            state = "overdue"
+        yield _with(row, state, check.says, by=None, day=agreed)
+    else:
+        yield _with(row, "find out", f"Whether the operator is told after or asked before hangs on: {check.says}",
+                    ask=check.needs[0] if check.needs else None)  # fmt: skip
+
+
+def _building(job: Job, on: datetime.date) -> Iterator[Due]:
+    nation = job.site.nation
+    if nation is None:
+        yield _not_held("building control", "Which notice is wanted hangs on the nation.", "site.nation")
+    elif nation in GB_BUILDING:
+        yield _due(job, _row("building_notice", nation), on)
+    else:
+        yield _not_held("the building standards office", f"No clock of {nation}'s building rules is held here: ask.")
+
+
+def _not_held(owed_to: str, says: str, ask: str | None = None) -> Due:
+    return Due("building_notice", "find out", owed_to, says, None, None, ask, "", "not held")
+
+
+def _cancellation(job: Job, on: datetime.date) -> Iterator[Due]:
+    away, row = job.dates.away_from_premises, _row("cancellation")
+    if away is None:
+        yield _with(row, "find out", "Whether the contract may be cancelled hangs on where it was made.",
+                    ask="dates.away_from_premises")  # fmt: skip
+    elif away:
+        yield _due(job, row, on)
+
+
+def _grant(job: Job, on: datetime.date) -> Iterator[Due]:
+    if not job.dates.grant_wanted:
+        return
+    window, applied = _row("grant_window"), job.dates.grant_applied
+    last = datetime.date.fromisoformat(window["until"])
+    first = datetime.date.fromisoformat(window["from"])
+    if applied is None:
+        yield _with(window, "owed" if on <= last else "ended", window["says"], by=last)
+        return
+    if not first <= applied <= last:
+        yield _with(window, "find out", f"No grant window is held here for an application of {applied}: ask the grant "
+                    "office.", by=last)  # fmt: skip
+    yield _due(job, _row("grant_claim"), on)
+
+
+def _register(job: Job, on: datetime.date) -> Iterator[Due]:
+    row, entered = _row("sales_register"), job.dates.registered
+    if job.dates.installed is not None and entered is None:
+        yield _with(row, "owed", f"Enter the sale in your register: {row['says']}.", ask="dates.registered")
+    else:
+        yield _due(job, row, on)
+
+
+def _due(job: Job, row: Row, on: datetime.date) -> Due:
+    """A clock by its start, its span, and the day on which it was done."""
+    start, day = at(job, row["starts"]), at(job, row["done"]) if row["done"] else None
+    if start is None:
+        return _with(row, "not started", row["says"], ask=row["starts"])
+    by = last_day(start, row)
+    return _with(row, _state(row["kind"], by, day, on), row["says"], by=by, day=day)
+
+
+def _state(kind: str, by: datetime.date, day: datetime.date | None, on: datetime.date) -> State:
+    if kind == "keeps":
+        return "kept" if on <= by else "ended"
+    if kind == "runs":
+        return "runs" if on <= by else "ended"
+    if day is not None:
+        return "done" if day <= by else "done late"
+    return "owed" if on <= by else "overdue"
+
+
+def _with(row: Row, state: State, says: str, *, by: datetime.date | None = None, day: datetime.date | None = None,
+          ask: str | None = None) -> Due:  # fmt: skip
+    where = ", ".join(each for each in (row["edition"], row["where"]) if each)
+    return Due(row["clock"], state, row["owed_to"], says, by, day, ask, where, row["trust"])
+
+
+def _row(clock: str, nation: str = "") -> Row:
+    return next(row for row in rows("gb/clocks") if (row["clock"], row["nation"]) == (clock, nation))

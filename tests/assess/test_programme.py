@@ -1,0 +1,111 @@
+"""The clocks, day by day, against days counted on a calendar."""
+
+import datetime
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from intake import amps
+from jobs import house
+
+from ampwright.assess.programme import last_day, programme
+from ampwright.facts import rows
+
+CLOCKS = {(row["clock"], row["nation"]): row for row in rows("gb/clocks")}
+ON = date(2026, 11, 26)
+ASKED_NOTHING = {"dates.away_from_premises": False, "site.nation": "England"}
+
+
+def due(clock, on=ON, **dates):
+    job = house({**ASKED_NOTHING, **{f"dates.{name}": value for name, value in dates.items()}})
+    return next(each for each in programme(job, on) if each.clock == clock)
+
+
+@pytest.mark.parametrize(
+    ("clock", "start", "by"),
+    # 28 days from 3 February 2028 (a leap year) are 26 in February and 2 in March; 30 days from 31 January 2027 end
+    # on 2 March; 14 from 20 December on 3 January
+    [("network_notice", date(2028, 2, 3), date(2028, 3, 2)), ("building_notice", date(2027, 1, 31), date(2027, 3, 2)),
+     ("cancellation", date(2026, 12, 20), date(2027, 1, 3)), ("grant_claim", date(2026, 11, 26), date(2027, 2, 24)),
+     ("sales_register", date(2028, 2, 29), date(2038, 3, 1)),
+     ("sales_register", date(2026, 11, 26), date(2036, 11, 26))],
+)  # fmt: skip
+def test_last_days_on_the_calendar(clock, start, by):
+    row = CLOCKS.get((clock, "")) or CLOCKS[clock, "England"]
+    assert last_day(start, row) == by
+
+
+@given(st.dates(date(2020, 1, 1), date(2050, 1, 1)))
+def test_days_are_counted_from_the_day_after(start):
+    assert (last_day(start, CLOCKS["network_notice", ""]) - start).days == 28
+
+
+@pytest.mark.parametrize(
+    ("on", "told", "state"),
+    [(date(2026, 12, 26), None, "owed"), (date(2026, 12, 27), None, "overdue"),
+     (date(2027, 1, 5), date(2026, 12, 26), "done"), (date(2027, 1, 5), date(2026, 12, 27), "done late")],
+)  # fmt: skip
+def test_the_building_notice_to_its_last_day_and_beyond(on, told, state):
+    # 26 November and 30 days: 26 December
+    found = due("building_notice", on, installed=ON, building_told=told)
+    assert (found.state, found.by) == (state, date(2026, 12, 26))
+
+
+def test_what_has_no_start_yet_says_what_to_note():
+    found = due("building_notice")
+    assert (found.state, found.ask) == ("not started", "dates.installed")
+
+
+def test_the_operator_is_told_after_or_asked_before_as_the_rule_has_it():
+    small = {"installation.loads": amps(10.0), "dates.installed": ON}
+    told = next(each for each in programme(house({**ASKED_NOTHING, **small}), ON) if each.clock == "network_notice")
+    assert (told.state, told.by) == ("owed", date(2026, 12, 24))  # 10 A and the car's 32 A: 28 days after
+    job = house({**ASKED_NOTHING, "dates.installed": ON, "supply.looped": True})
+    asked = next(each for each in programme(job, ON) if each.clock == "network_notice")
+    assert asked.state == "overdue"
+    assert "before fitting" in asked.says
+    agreed = house({**ASKED_NOTHING, "dates.installed": ON, "supply.looped": True,
+                    "dates.operator_agreed": date(2026, 11, 25)})  # fmt: skip
+    assert next(each for each in programme(agreed, ON) if each.clock == "network_notice").state == "done"
+    late = house({**ASKED_NOTHING, "dates.installed": ON, "supply.looped": True,
+                  "dates.operator_agreed": date(2026, 11, 27)})  # fmt: skip
+    assert next(each for each in programme(late, ON) if each.clock == "network_notice").state == "done late"
+
+
+def test_other_nations_are_not_given_englands_days():
+    job = house({"site.nation": "Scotland", "dates.away_from_premises": False})
+    found = next(each for each in programme(job, ON) if each.clock == "building_notice")
+    assert (found.state, found.by) == ("find out", None)
+    assert "Scotland" in found.says
+
+
+def test_the_cancellation_runs_only_where_the_contract_was_made_away():
+    assert due("cancellation", contract=ON, away_from_premises=True).state == "runs"
+    assert due("cancellation", date(2026, 12, 11), contract=ON, away_from_premises=True).state == "ended"
+    assert due("cancellation", contract=ON, away_from_premises=None).ask == "dates.away_from_premises"
+    job = house({**ASKED_NOTHING, "dates.contract": ON})
+    assert "cancellation" not in {each.clock for each in programme(job, ON)}
+
+
+def test_the_grant_window_and_the_claim():
+    assert due("grant_window", date(2027, 3, 31), grant_wanted=True).state == "owed"
+    assert due("grant_window", date(2027, 4, 1), grant_wanted=True).state == "ended"
+    assert due("grant_claim", grant_wanted=True, grant_applied=ON).by == date(2027, 2, 24)
+    early = house({**ASKED_NOTHING, "dates.grant_wanted": True, "dates.grant_applied": date(2026, 3, 31)})
+    assert {"grant_window", "grant_claim"} <= {each.clock for each in programme(early, ON)}
+    assert not {each.clock for each in programme(house(ASKED_NOTHING), ON)} & {"grant_window", "grant_claim"}
+
+
+def test_the_register_is_owed_first_and_then_kept():
+    assert due("sales_register", installed=ON).state == "owed"
+    kept = due("sales_register", installed=ON, registered=ON)
+    assert (kept.state, kept.by) == ("kept", date(2036, 11, 26))
+    assert due("sales_register", date(2036, 11, 27), installed=ON, registered=ON).state == "ended"
+
+
+def test_what_presses_most_stands_first():
+    job = house({**ASKED_NOTHING, "dates.installed": ON, "dates.contract": ON, "dates.away_from_premises": True})
+    states = [each.state for each in programme(job, ON + datetime.timedelta(days=60))]
+    assert states[0] == "overdue"
+    assert states == sorted(states, key=["overdue", "owed", "runs", "find out", "not started", "kept", "ended"].index)
