@@ -116,6 +116,12 @@ def test_the_random_delay_holds_back_a_start_or_every_change():
     assert charged(sun_kw, lag_kind=LAG_ON_CHANGE)[0] == pytest.approx([0, 0, 1.84, 1.84, 1.84, 2.99, 2.99])
 
 
+def test_a_start_that_the_cloud_called_off_waits_anew():
+    # wanted in minute 0, called off in 1, wanted again in 2: two minutes from there
+    sun_kw = [2.0, 0.0, 2.0, 2.0, 2.0, 2.0]
+    assert charged(sun_kw, lag_kind=LAG_ON_START)[0] == pytest.approx([0, 0, 0, 0, 1.84, 1.84])
+
+
 def test_the_default_hours_shut_charging_out():
     assert charged([5.0] * 3, way=AT_ONCE, may=[0, MAY_CHARGE, 0])[0] == pytest.approx([0, 7.36, 0])
 

@@ -64,7 +64,7 @@ def _stay(
     for minute in range(begin, end):
         net = net_kw[minute]
         if (net < least_kw and now_a == 0.0 and minute < late_at) or may[minute] & mask != mask:
-            now_a, enough = 0.0, 0
+            now_a, enough, due = 0.0, 0, -1
             continue
         late = way == READY and minute >= late_at
         if stored_kwh >= fill_kwh:

@@ -5,10 +5,13 @@ import pytest
 from homes import COMMUTER, HOME_ALL_DAY, random_home, stand_in_sun
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from jobs import house
 
 from ampwright.assess.forecast import account, ceiling, kernel, years
 from ampwright.assess.forecast.bands import share_percent, sun_miles, unmet_miles
 from ampwright.assess.forecast.plan import EVERY_DAY, changed, supposed_trips
+from ampwright.job.driving import Trip
+from ampwright.reading import measured
 
 QUICK = kernel.quickest()
 
@@ -113,3 +116,13 @@ def test_miles_from_sun_grid_and_unmet_are_all_the_miles():
     # but for what the battery holds more or less at the end of the year than at its beginning
     battery_miles = year.plan.battery_kwh / outcome.per_mile_kwh
     assert miles == pytest.approx(year.plan.miles_per_year, abs=battery_miles)
+
+
+def test_miles_from_sun_and_unmet_are_of_the_miles_that_the_trips_have():
+    # every mile is met or unmet, so those charged at home and those unmet are the 52 x 20 that the trips have
+    monday = Trip(days="Monday", leaves_h=measured(8), back_h=measured(18), driven_miles_count=measured(20))
+    job = house({"vehicles[0].trips": (monday,), "vehicles[0].plugs_in_on": EVERY_DAY})
+    year = years.drawn(years.Setting(job, 5, stand_in_sun), 0)
+    _, outcome = account.run(account.CODES["uncontrolled"], year.plan, year.stays, year.home, year.lag_min, QUICK)
+    charged_miles = outcome.of("car_kwh").sum() * outcome.gained_ratio / outcome.per_mile_kwh
+    assert charged_miles + unmet_miles(outcome) == pytest.approx(52 * 20, rel=0.03)

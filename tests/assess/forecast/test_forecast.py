@@ -121,6 +121,15 @@ def test_the_goal_is_searched_from_the_least_change(made):
     assert best.share_percent.value > nothing[0].share_percent.value
 
 
+def test_what_is_offered_for_a_goal_reaches_it_and_nothing_larger_of_the_kind_is_offered_beside_it():
+    # six years, for the six cases supposed where nobody asked: the search must look at all of them
+    answers = levers.goal(years.Setting(house(), 4, stand_in_sun), 6, 30.0, lambda done, count: None)
+    assert len(answers) > 1
+    assert all(answer.reached and answer.share_percent.value >= 30.0 for answer in answers)
+    alone = [answer.words[0].split(" of ")[0] for answer in answers if len(answer.words) == 1]
+    assert len(alone) == len(set(alone))
+
+
 def test_a_larger_array_is_larger_throughout():
     job = house({"generation.inverter_a": measured(16)})
     twice = levers.scaled(job, 2.0)

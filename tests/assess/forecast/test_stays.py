@@ -83,3 +83,26 @@ def test_currents_are_the_least_of_all_and_settings_are_taken():
                  "charge_point.load_cap.limit_a": 63.0})  # fmt: skip
     found = plan_of(job, chance(), 0)
     assert (found.most_a, found.lag_kind, found.linger_min, found.cap_a) == (20, LAG_ON_CHANGE, 12, 63.0)
+
+
+def test_the_miles_of_the_trips_are_the_miles_of_the_year():
+    # 52 Mondays in 2025 at 30 to 50 miles: 2,080 at the middle, whatever the year was said to have
+    monday = Trip(days="Monday", leaves_h=measured(8), back_h=measured(18), driven_miles_count=assumed(30, 50, "asked"))
+    job = house({"vehicles[0].trips": (monday,), "vehicles[0].miles_per_year": measured(9000)})
+    assert plan_of(job, chance(), 0).miles_per_year == pytest.approx(2080)
+
+
+def test_a_mile_takes_what_the_car_says_whatever_the_trips_add_up_to():
+    # 53 Wednesdays of 100 miles beside a year said to have 1,000: 5,300 are driven, and open trips get nothing more
+    both = (trip("Wednesday", 8, 18, 100.0), trip("Sunday", 9, 10))
+    stays = stays_of(plan(trips=both, plugs_in_on=EVERY_DAY, miles_per_year=1000.0, miles_per_kwh=4.0), chance())
+    assert stays.miles_count == pytest.approx(5300)
+    # winter swings by a seventh about the mean, and Wednesdays are spread over the year: 0.25 kWh a mile
+    assert stays.wanted_kwh / stays.miles_count == pytest.approx(0.25, rel=0.01)
+
+
+def test_home_just_after_midnight_in_summer_is_that_day_by_the_clock_on_the_wall():
+    # back at 00:30 on Saturday by the clock, which in summer is 23:30 on Friday in UTC; plugged in on Saturdays only
+    stays = stays_of(plan(trips=(trip("Friday", 8, 24.5),), plugs_in_on=("Saturday",)), chance())
+    summer = stays.start_min[(stays.start_min > 150 * 1440) & (stays.start_min < 200 * 1440)]
+    assert {int(start) % 1440 for start in summer} == {23 * 60 + 30}

@@ -109,7 +109,7 @@ def run(way: int, plan: Plan, stays: Stays, home: Home, lag_min: Array, kernel: 
     unmet[-1] += max(stays.trailing_kwh - end_kwh, 0.0)
     monthly = np.stack([*_by_month(plan, home, car_kw, kernel), unmet])
     car_kwh = float(monthly[0].sum())
-    per_mile_kwh = stays.wanted_kwh / plan.miles_per_year if plan.miles_per_year else 1.0 / plan.miles_per_kwh
+    per_mile_kwh = stays.wanted_kwh / stays.miles_count if stays.miles_count else 1.0 / plan.miles_per_kwh
     return car_kw, Outcome(monthly, float(starts), float(held), gained_kwh / car_kwh if car_kwh else plan.kept_ratio,
                            per_mile_kwh)  # fmt: skip
 

@@ -20,7 +20,6 @@ from ampwright.physics.minute import LAG_ON_CHANGE, NO_LAG
 from ampwright.reading import Reading
 
 BAR_YEARS_COUNT = 6
-GOAL_YEARS_COUNT = 3
 ARRAYS = (1.0, 1.25, 1.5, 2.0)
 STORES_KWH = (0.0, 5.0, 10.0)
 ANSWERS_COUNT = 3
@@ -86,14 +85,13 @@ def bars(setting: Setting, years: Sequence[Year], way: str, told: Told) -> tuple
 
 def goal(setting: Setting, years_count: int, goal_percent: float, told: Told) -> tuple[Answer, ...]:
     """The least that reaches the share wanted, a few answers; where nothing does, the best there is."""
-    numbers = range(min(GOAL_YEARS_COUNT, years_count))
-    makers = [_at(setting, number) for number in numbers]
+    makers = [_at(setting, number) for number in range(min(BAR_YEARS_COUNT, years_count))]
     tried: list[Tried] = []
     reached: list[Tried] = []
     combinations = list(_combinations(setting, years_count))
     for done, changes in enumerate(combinations):
         told(done, len(combinations))
-        if any(set(fewer.changes) <= set(changes) for fewer in reached):
+        if any(_asks_no_less(changes, fewer.changes) for fewer in reached):
             continue
         shares = _shares(makers, changes)
         way = max(shares, key=lambda name: float(np.median(shares[name])))
@@ -105,6 +103,18 @@ def goal(setting: Setting, years_count: int, goal_percent: float, told: Told) ->
     told(len(combinations), len(combinations))
     chosen = reached or [max(tried, key=lambda each: each.share_percent)]
     return tuple(_answer(setting, years_count, each.changes, each.way, goal_percent) for each in chosen)
+
+
+def _asks_no_less(changes: tuple[Change, ...], than: tuple[Change, ...]) -> bool:
+    """Whether each change of the second stands in the first, as large or larger."""
+
+    def covers(more: Change, fewer: Change) -> bool:
+        held = dict(more.plan)
+        return more.array_ratio >= fewer.array_ratio and all(
+            name in held and (held[name] == value or (isinstance(value, float) and held[name] >= value))  # type: ignore[operator]
+            for name, value in fewer.plan)  # fmt: skip
+
+    return all(any(covers(more, fewer) for more in changes) for fewer in than)
 
 
 def _answer(setting: Setting, years_count: int, changes: tuple[Change, ...], way: str, goal_percent: float) -> Answer:

@@ -7,11 +7,13 @@ is taken from a table of usual values and said.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from ampwright.assess.forecast.clock import DAYS_COUNT, FIRST, WEEKDAYS
 from ampwright.facts.tables import constant
 from ampwright.job.driving import Trip, Vehicle
 from ampwright.job.record import Job
@@ -22,6 +24,7 @@ NO_CAP_A = 1e9
 NO_LIMIT_KW = 1e9
 EVERY_DAY = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 THRICE = ("Tuesday", "Thursday", "Sunday")
+DAYS = {"every day": range(7), "weekdays": range(5), "weekend": (5, 6)}
 LAGS = {None: NO_LAG, "overridden": NO_LAG, "at starts": LAG_ON_START, "at every change": LAG_ON_CHANGE}
 
 
@@ -90,7 +93,7 @@ def plan_of(job: Job, chance: np.random.Generator, year_number: int) -> Plan:
     return Plan(
         pattern=pattern_of(car, year_number),
         annual_kwh=draw(job.installation.annual_kwh, "annual_kwh"),
-        miles_per_year=draw(car.miles_per_year, "miles_per_year"),
+        miles_per_year=_or(miles_of_trips(car), draw(car.miles_per_year, "miles_per_year")),
         miles_per_kwh=draw(car.miles_per_kwh, "miles_per_kwh"),
         battery_kwh=draw(car.battery_kwh, "battery_kwh"),
         fill_ratio=draw(car.fill_percent, "fill_percent") / 100.0,
@@ -136,6 +139,29 @@ def _store(job: Job) -> dict[str, Any]:
     return {"store_kwh": capacity_kwh, "store_kw": inverter_kw, "shared_kw": inverter_kw if shares else NO_LIMIT_KW,
             "store_way_ratio": usual("store_dc_ratio" if shares else "store_ac_ratio"),
             "store_feeds_car": bool(store.feeds_car)}  # fmt: skip
+
+
+def weekdays_of(trip: Trip) -> Sequence[int]:
+    """The days of the week on which a trip is made, Monday 0."""
+    return DAYS.get(trip.days) or (WEEKDAYS.index(trip.days),)
+
+
+def weekday_of(day: int) -> int:
+    """The day of the week of a day of the forecast's year, Monday 0."""
+    return (day + FIRST.weekday()) % 7
+
+
+def miles_of_trips(car: Vehicle) -> float | None:
+    """The miles a year that the trips add up to, ranges at their middle; None unless each trip says its miles."""
+    if not car.trips:
+        return None
+    miles = 0.0
+    for trip in car.trips:
+        if trip.driven_miles_count is None:
+            return None
+        days = sum(weekday_of(day) in weekdays_of(trip) for day in range(DAYS_COUNT))
+        miles += days * (trip.driven_miles_count.low + trip.driven_miles_count.high) / 2.0
+    return miles
 
 
 def pattern_of(car: Vehicle, year_number: int) -> Pattern:

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from ampwright.assess.forecast.clock import DAYS_COUNT, MINUTES_COUNT, WEEKDAYS, Array, to_utc_min
-from ampwright.assess.forecast.plan import Plan, usual
-from ampwright.job.driving import Trip
+from ampwright.assess.forecast.clock import DAYS_COUNT, MINUTES_COUNT, WEEKDAYS, Array, to_utc_min, wall
+from ampwright.assess.forecast.plan import Plan, usual, weekday_of, weekdays_of
 from ampwright.reading import Reading
 
-DAYS = {"every day": range(7), "weekdays": range(5), "weekend": (5, 6)}
 PLUGS_IN_AT_H = 8.0
 SPARE_RATIO = 1.1
 Away = tuple[int, int, float]
@@ -22,13 +19,17 @@ Drawn = tuple[int, int, float | None, int]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stays:
-    """Plugged-in stretches in order (minutes of the year), the kWh driven before each and what to have at its end."""
+    """Plugged-in stretches in order (minutes of the year), the kWh driven before each and what to have at its end.
+
+    `miles_count` is all that is driven in the year.
+    """
 
     start_min: Array
     end_min: Array
     driven_kwh: Array
     ready_kwh: Array
     trailing_kwh: float
+    miles_count: float
 
     @property
     def wanted_kwh(self) -> float:
@@ -38,7 +39,7 @@ class Stays:
 
 def stays_of(plan: Plan, chance: np.random.Generator) -> Stays:
     """The year of the car. On a day at home it is plugged in from eight if that day is one for it."""
-    absences = _absences(plan, chance)
+    absences, miles_count = _absences(plan, chance)
     plug_days = {WEEKDAYS.index(day) for day in plan.pattern.plugs_in_on}
     found: list[Away] = []
     owed_kwh, home_from = 0.0, 0
@@ -52,15 +53,18 @@ def stays_of(plan: Plan, chance: np.random.Generator) -> Stays:
     start, end, driven = (columns[0].astype(np.int64), columns[1].astype(np.int64), columns[2].astype(np.float64))
     after = np.append(driven[1:], owed_kwh) if len(driven) else driven
     ready = np.minimum(plan.battery_kwh * plan.keep_ratio + after * SPARE_RATIO, plan.battery_kwh * plan.fill_ratio)
-    return Stays(start, end, driven, ready, owed_kwh)
+    return Stays(start, end, driven, ready, owed_kwh, miles_count)
 
 
-def _absences(plan: Plan, chance: np.random.Generator) -> list[Away]:
-    """Every trip of the year in order: leaves, is back (minutes, UTC), kWh from the battery. Overlaps are joined."""
+def _absences(plan: Plan, chance: np.random.Generator) -> tuple[list[Away], float]:
+    """Every trip of the year in order: leaves, is back (minutes, UTC), kWh from the battery; and the miles of all.
+
+    Overlaps are joined.
+    """
     drawn: list[Drawn] = []
     for trip in plan.pattern.trips:
         for day in range(DAYS_COUNT):
-            if (day + 2) % 7 not in _weekdays(trip):  # 1 January 2025 is a Wednesday
+            if weekday_of(day) not in weekdays_of(trip):
                 continue
             leaves_h, back_h = _drawn(trip.leaves_h, chance), _drawn(trip.back_h, chance)
             back_h += 24.0 if back_h <= leaves_h else 0.0
@@ -77,11 +81,7 @@ def _absences(plan: Plan, chance: np.random.Generator) -> list[Away]:
             joined[-1] = (joined[-1][0], max(back, joined[-1][1]), joined[-1][2] + kwh)
         else:
             joined.append((leaves, back, kwh))
-    return joined
-
-
-def _weekdays(trip: Trip) -> Sequence[int]:
-    return DAYS.get(trip.days) or (WEEKDAYS.index(trip.days),)
+    return joined, given + shared * open_count
 
 
 def _drawn(reading: Reading, chance: np.random.Generator) -> float:
@@ -95,11 +95,15 @@ def _winter(day: int) -> float:
 
 def _plugged_from(home_from: int, leaves: int, plug_days: set[int]) -> int | None:
     """When the car is plugged in between coming home and leaving; None if no day of the stay is one for it."""
-    day = home_from // 1440
-    if (day + 2) % 7 in plug_days:
-        return home_from if home_from < leaves else None
-    for later in range(day + 1, leaves // 1440 + 1):
+    if home_from >= leaves:
+        return None
+    day = int(wall().day[home_from])
+    if weekday_of(day) in plug_days:
+        return home_from
+    for later in range(day + 1, DAYS_COUNT):
         at = to_utc_min(later, PLUGS_IN_AT_H)
-        if (later + 2) % 7 in plug_days and at < leaves:
+        if at >= leaves:
+            return None
+        if weekday_of(later) in plug_days:
             return at
     return None
