@@ -14,11 +14,14 @@ from ampwright.assess.forecast.forecast import CannotForecast, Source, forecast
 from ampwright.assess.forecast.plan import supposed_trips
 from ampwright.deliver.forecast_machine import as_csv, as_json
 from ampwright.deliver.forecast_screen import forecast_text
+from ampwright.job.driving import Trip
 from ampwright.job.record import Vehicle
 from ampwright.reading import measured
 
 SUN = Source(stand_in_sun, "a stand-in, not weather", "0" * 64)
 HOME_BY_DAY = {"vehicles[0].trips": supposed_trips()[2].trips, "vehicles[0].plugs_in_on": ("Monday", "Friday")}
+
+MONDAYS = Trip(days="Monday", leaves_h=measured(8), back_h=measured(18), driven_miles_count=measured(20))
 
 
 @pytest.fixture(scope="module")
@@ -142,6 +145,43 @@ def test_what_was_supposed_is_said(tmp_path):
     said = "\n".join(made.supposed)
     for words in ("7100 taken, nobody asked", "60 taken", "when the car is away", "charges one car"):
         assert words in said
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({"storage.fitted": True}, "the battery's capacity is not known: no battery"),
+    ({"tariff.night_gbp_per_kwh": None}, "cheap hours of the tariff: nobody asked; 00:00 to 07:00 taken"),
+    ({"tariff.night_gbp_per_kwh": None}, "the price by day is reckoned with at night too"),
+    ({"charge_point.following.default_hours": None}, "nobody asked; put aside by the owner, so that"),
+    ({"charge_point.following.stop_delay_min": None}, "5 taken, nobody asked"),
+    ({"generation.export_limit_kw": None}, "nobody asked; no limit is reckoned with"),
+    ({"vehicles[0].trips": (MONDAYS,), "vehicles[0].miles_per_year": measured(9000)}, "add up to 1,040 miles a year"),
+])  # fmt: skip
+def test_what_was_taken_for_granted_is_said(changes, words, tmp_path):
+    assert words in "\n".join(forecast(house(changes), tmp_path, SUN, seed=1, years_count=1).supposed)
+
+
+def test_what_is_not_used_is_not_said_to_be_supposed(tmp_path):
+    job = house({"vehicles[0].trips": (MONDAYS,), "vehicles[0].miles_per_year": None})
+    assert not any("7100" in each for each in forecast(job, tmp_path, SUN, seed=1, years_count=1).supposed)
+
+
+def test_readings_whose_clock_cannot_be_told_are_said_to_be_taken_as_utc(tmp_path):
+    # a week of June: no change of the clock in it, no zone; and the same with a zone
+    starts = [f"2025-06-{2 + half // 48:02d}T{half % 48 // 2:02d}:{half % 2 * 30:02d}" for half in range(7 * 48)]
+    said = []
+    for zone in ("", "Z"):
+        (tmp_path / "meter.csv").write_text("start,kwh\n" + "".join(f"{start}{zone},0.2\n" for start in starts))
+        job = house({"installation.half_hourly.csv": "meter.csv", "installation.annual_kwh": None})
+        said.append("\n".join(forecast(job, tmp_path, SUN, seed=1, years_count=1).supposed))
+    assert "an hour late" in said[0]
+    assert "an hour late" not in said[1]
+    assert not any("2700" in each for each in said)
+
+
+@pytest.mark.parametrize("nothing", ["battery_kwh", "miles_per_year"])
+def test_a_car_that_is_nothing_is_refused(nothing, tmp_path):
+    with pytest.raises(CannotForecast, match=f"{nothing} is 0"):
+        forecast(house({f"vehicles[0].{nothing}": measured(0)}), tmp_path, SUN, seed=1, years_count=1)
 
 
 @pytest.mark.parametrize("missing", [{"vehicles": ()}, {"generation.fitted": False}, {"generation.arrays": ()}])

@@ -23,11 +23,12 @@ FURTHEST_DAYS = 10
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Metered:
-    """A year of half-hour energies in kWh (UTC), those in a gap filled, and what was missing."""
+    """A year of half-hour energies in kWh (UTC), those in a gap filled, what was missing, `zoned` as in Readings."""
 
     half_hour_kwh: Array
     filled_count: int
     gaps: tuple[Gap, ...]
+    zoned: bool
 
 
 def metered(found: Readings) -> Metered:
@@ -46,7 +47,7 @@ def metered(found: Readings) -> Metered:
     counts = known.sum(axis=0)
     usual = np.where(counts > 0, np.where(known, every, 0.0).sum(axis=0) / np.maximum(counts, 1), overall)
     filled = np.where(missing, usual, taken)
-    return Metered(filled.ravel(), int(missing.sum()), found.gaps)
+    return Metered(filled.ravel(), int(missing.sum()), found.gaps, found.zoned)
 
 
 def _nearest(date: datetime.date, days: dict[datetime.date, Array]) -> Array:
