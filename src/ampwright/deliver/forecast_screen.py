@@ -16,8 +16,9 @@ from ampwright.deliver.screen import WIDTH, wrapped
 INDENT = 4
 NAME_WIDTH = 21
 BAR_WIDTH = 40
+GAP = 2
 COLUMNS = ("own_share_percent", "sun_miles", "unmet_miles", "cost_gbp", "starts")
-HEADS = {"own share %": 13, "miles from sun": 19, "miles unmet": 19, "grid cost £": 15, "starts": 15}
+HEADS = ("own share %", "miles from sun", "miles unmet", "grid cost £", "starts")
 MEANING = {
     "surplus only": "follows what the house leaves of the sun, in whole amperes from 6 A; never starts on the grid",
     "surplus with a floor": "never below 6 A from plugging in until full; more when the sun gives more",
@@ -51,14 +52,17 @@ def forecast_text(made: Forecast) -> str:
 
 def _table(made: Forecast) -> str:
     """One line a way, the floor first and the ceiling last."""
-    heads = "".join(f"{head:>{width}}" for head, width in HEADS.items())
-    lines = ["BY WAY OF CHARGING (a year)", f"{'':<{NAME_WIDTH}}{heads}"]
+    table: list[tuple[str, ...]] = [HEADS]
     for way in (UNCONTROLLED, *WAYS):
         found = yearly(made.years, way)
-        cells = zip((found[name] for name in COLUMNS), HEADS.values(), strict=True)
-        lines.append(f"{way:<{NAME_WIDTH}}" + "".join(f"{_short(cell):>{width}}" for cell, width in cells))
+        table.append(tuple(_short(found[name]) for name in COLUMNS))
+    widths = [max(len(cell) for cell in column) + GAP for column in zip(*table, strict=True)]
+    lines = ["BY WAY OF CHARGING (a year)"]
+    for name, cells in zip(("", UNCONTROLLED, *WAYS), table, strict=True):
+        row = "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True))
+        lines.append(f"{name:<{NAME_WIDTH}}{row}")
     some = "" if len(made.years) <= FEW_YEARS_COUNT else f"; every {CEILING_EVERY}th year"
-    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{_short(ceiling_band(made.years)):>{HEADS['own share %']}}"
+    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{_short(ceiling_band(made.years)):>{widths[0]}}"
                  f"  (the ceiling, hour by hour, without 6 A, delays or cap{some})")  # fmt: skip
     lines += [line for way, words in MEANING.items() for line in wrapped(f"{way}: {words}.", INDENT)]
     return "\n".join(lines)

@@ -16,7 +16,7 @@ from ampwright.deliver.forecast_machine import as_csv, as_json
 from ampwright.deliver.forecast_screen import forecast_text
 from ampwright.job.driving import Trip
 from ampwright.job.record import Vehicle
-from ampwright.reading import measured
+from ampwright.reading import assumed, measured
 
 SUN = Source(stand_in_sun, "a stand-in, not weather", "0" * 64)
 HOME_BY_DAY = {"vehicles[0].trips": supposed_trips()[2].trips, "vehicles[0].plugs_in_on": ("Monday", "Friday")}
@@ -88,6 +88,16 @@ def test_the_page_says_its_accounting_its_band_and_its_source(made):
     assert max(map(len, text.splitlines())) <= 120
 
 
+def test_figures_of_five_digits_stay_apart_in_the_table(tmp_path):
+    job = house({"vehicles[0].miles_per_year": assumed(90_000, 99_000, "a courier")})
+    lines = forecast_text(forecast(job, tmp_path, SUN, seed=1, years_count=2)).splitlines()
+    table = lines[lines.index("BY WAY OF CHARGING (a year)") + 2 :][: len(account.CODES)]
+    for line in table:
+        cells = line[21:].split()
+        assert len(cells) == 5
+        assert all(cell.count("/") == 2 for cell in cells)
+
+
 def test_the_csv_and_the_json_hold_the_same_bands(made):
     table = list(csv.DictReader(io.StringIO(as_csv(made))))
     machine = as_json(made)
@@ -143,7 +153,7 @@ def test_a_larger_array_is_larger_throughout():
 def test_what_was_supposed_is_said(tmp_path):
     made = forecast(house({"vehicles": (Vehicle(name="a"), Vehicle(name="b"))}), tmp_path, SUN, seed=1, years_count=1)
     said = "\n".join(made.supposed)
-    for words in ("7100 taken, nobody asked", "60 taken", "when the car is away", "charges one car"):
+    for words in ("7100 miles a year taken, nobody asked", "60 kWh taken", "when the car is away", "charges one car"):
         assert words in said
 
 
@@ -152,7 +162,7 @@ def test_what_was_supposed_is_said(tmp_path):
     ({"tariff.night_gbp_per_kwh": None}, "cheap hours of the tariff: nobody asked; 00:00 to 07:00 taken"),
     ({"tariff.night_gbp_per_kwh": None}, "the price by day is reckoned with at night too"),
     ({"charge_point.following.default_hours": None}, "nobody asked; put aside by the owner, so that"),
-    ({"charge_point.following.stop_delay_min": None}, "5 taken, nobody asked"),
+    ({"charge_point.following.stop_delay_min": None}, "5 min taken, nobody asked"),
     ({"generation.export_limit_kw": None}, "nobody asked; no limit is reckoned with"),
     ({"vehicles[0].trips": (MONDAYS,), "vehicles[0].miles_per_year": measured(9000)}, "add up to 1,040 miles a year"),
 ])  # fmt: skip

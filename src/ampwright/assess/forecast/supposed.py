@@ -13,13 +13,18 @@ from ampwright.job.paths import at
 from ampwright.job.record import Job
 
 USUAL = {
-    "installation.annual_kwh": "annual_kwh", "vehicles[0].battery_kwh": "battery_kwh",
-    "vehicles[0].miles_per_kwh": "miles_per_kwh", "vehicles[0].miles_per_year": "miles_per_year",
-    "vehicles[0].fill_percent": "fill_percent", "vehicles[0].keep_percent": "keep_percent",
-    "vehicles[0].charging_loss_percent": "charging_loss_percent", "tariff.day_gbp_per_kwh": "day_gbp_per_kwh",
-    "tariff.export_gbp_per_kwh": "export_gbp_per_kwh", "charge_point.following.start_delay_min": "start_delay_min",
-    "charge_point.following.stop_delay_min": "stop_delay_min",
-}  # fmt: skip
+    "installation.annual_kwh": ("annual_kwh", "kWh"),
+    "vehicles[0].battery_kwh": ("battery_kwh", "kWh"),
+    "vehicles[0].miles_per_kwh": ("miles_per_kwh", "miles a kWh"),
+    "vehicles[0].miles_per_year": ("miles_per_year", "miles a year"),
+    "vehicles[0].fill_percent": ("fill_percent", "%"),
+    "vehicles[0].keep_percent": ("keep_percent", "%"),
+    "vehicles[0].charging_loss_percent": ("charging_loss_percent", "%"),
+    "tariff.day_gbp_per_kwh": ("day_gbp_per_kwh", "£ a kWh"),
+    "tariff.export_gbp_per_kwh": ("export_gbp_per_kwh", "£ a kWh"),
+    "charge_point.following.start_delay_min": ("start_delay_min", "min"),
+    "charge_point.following.stop_delay_min": ("stop_delay_min", "min"),
+}
 TAKEN = {
     "supply.phases": "one phase",
     "vehicles[0].onboard_a": "as much as the charge point gives",
@@ -40,10 +45,10 @@ def supposed(job: Job, years: tuple[Year, ...], metering: Metered | None) -> tup
 def _usual(job: Job, metering: Metered | None) -> Iterator[str]:
     """Numbers from the table of usual values; none that something else in the job stands in for."""
     stands_in = {"installation.annual_kwh": metering, "vehicles[0].miles_per_year": miles_of_trips(job.vehicles[0])}
-    for path, name in USUAL.items():
+    for path, (name, unit) in USUAL.items():
         if at(job, path) is None and stands_in.get(path) is None:
             fact = constant("gb/driving", name)
-            yield f"{in_words(path)}: {fact.value:g} taken, nobody asked ({fact.where})"
+            yield f"{in_words(path)}: {fact.value:g} {unit} taken, nobody asked ({fact.where})"
 
 
 def _taken(job: Job) -> Iterator[str]:
@@ -118,6 +123,6 @@ def _read(job: Job, metering: Metered | None) -> Iterator[str]:
                "load by day, and so the house's own use of the sun, is then too small here")  # fmt: skip
 
 
-def _clock(hour: float) -> str:
-    minutes = round(hour * 60)
+def _clock(at_h: float) -> str:
+    minutes = round(at_h * 60)
     return f"{minutes // 60:02d}:{minutes % 60:02d}"
