@@ -163,6 +163,8 @@ def test_what_was_supposed_is_said(tmp_path):
     ({"tariff.night_gbp_per_kwh": None}, "the price by day is reckoned with at night too"),
     ({"charge_point.following.default_hours": None}, "nobody asked; put aside by the owner, so that"),
     ({"charge_point.following.stop_delay_min": None}, "5 min taken, nobody asked"),
+    ({"generation.arrays[0].peak_kw": assumed(3, 5, "seen from the street")}, "3 to 5 is entered; its middle is taken"),
+    ({"supply.phases": 3}, "the surplus is that of the three lines together"),
     ({"generation.export_limit_kw": None}, "nobody asked; no limit is reckoned with"),
     ({"vehicles[0].trips": (MONDAYS,), "vehicles[0].miles_per_year": measured(9000)}, "add up to 1,040 miles a year"),
 ])  # fmt: skip

@@ -9,6 +9,7 @@ from ampwright.assess.forecast import house
 from ampwright.assess.forecast.clock import by_month, seasons, to_utc_min, wall
 from ampwright.assess.forecast.metered import by_minute, metered
 from ampwright.facts import rows
+from ampwright.job.british_clock import to_clock
 from ampwright.job.half_hourly import Gap, Readings
 
 START = datetime.datetime(2025, 11, 1)
@@ -112,3 +113,16 @@ def test_gaps_are_counted_and_never_zero():
     assert 48 * 10 <= year.filled_count <= 48 * 30
     assert year.gaps[0].missing_count == 48 * 30
     assert year.half_hour_kwh.min() > 0
+
+
+@pytest.mark.parametrize("year", [2022, 2023, 2024])
+def test_supper_stands_at_supper_on_every_day_whatever_year_was_read(year):
+    # 1 kWh from 18:00 to 18:30 by the clock on the wall, every day; the clocks of that year change on other dates
+    first = datetime.datetime(year, 1, 1)
+    starts = [first + half * datetime.timedelta(minutes=30) for half in range(365 * 48)]
+    kwh = {start: 1.0 if (to_clock(start).hour, start.minute) == (18, 0) else 0.1 for start in starts}
+    found = metered(Readings(kwh, zoned=True, gaps=())).half_hour_kwh
+
+    supper = wall().minute[15::30] // 30 == 36
+    assert found[supper] == pytest.approx(1.0)
+    assert found[~supper] == pytest.approx(0.1)

@@ -106,3 +106,17 @@ def test_home_just_after_midnight_in_summer_is_that_day_by_the_clock_on_the_wall
     stays = stays_of(plan(trips=(trip("Friday", 8, 24.5),), plugs_in_on=("Saturday",)), chance())
     summer = stays.start_min[(stays.start_min > 150 * 1440) & (stays.start_min < 200 * 1440)]
     assert {int(start) % 1440 for start in summer} == {23 * 60 + 30}
+
+
+@pytest.mark.parametrize(("changes", "kw", "shared_kw"), [
+    # 16 A of 230 V on one line, and on each of three; one that shares the panels' inverter of 20 A has its rating
+    ({"storage.inverter_a": measured(16)}, 3.68, 1e9),
+    ({"storage.inverter_a": measured(16), "storage.line": "all"}, 11.04, 1e9),
+    ({"storage.coupling": "DC", "storage.inverter_a": None, "generation.inverter_a": measured(20)}, 4.6, 4.6),
+])  # fmt: skip
+def test_what_the_store_can_give(changes, kw, shared_kw):
+    job = house({"storage.fitted": True, "storage.capacity_kwh": assumed(5, 10, "seen"), **changes})
+    found = plan_of(job, chance(), 0)
+    assert found.store_kw == pytest.approx(kw)
+    assert found.shared_kw == pytest.approx(shared_kw)
+    assert 5 < found.store_kwh < 10

@@ -1,8 +1,8 @@
 """House load by minute from half-hourly readings: each half hour keeps its energy; gaps are said, never hidden.
 
 A day of the forecast's year takes the nearest day of the readings (by the season, at most ten days off) that is the
-same day of the week. A half hour that no such day has is a gap: it gets the mean of its half hour in the readings, and
-is counted and said.
+same day of the week and has the same clock, GMT or BST, if there is one. A half hour that no such day has is a gap: it
+gets the mean of its half hour in the readings, and is counted and said.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 
 from ampwright.assess.forecast.clock import DAYS_COUNT, FIRST, Array
 from ampwright.facts import rows
+from ampwright.job.british_clock import is_summer
 from ampwright.job.half_hourly import Gap, Readings
 
 HALF_HOUR_MIN = 30
@@ -51,17 +52,25 @@ def metered(found: Readings) -> Metered:
 
 
 def _nearest(date: datetime.date, days: dict[datetime.date, Array]) -> Array:
-    """The day of the readings nearest in season and the same day of the week; blank if none is near."""
-    best, furthest = np.full(A_DAY, np.nan), FURTHEST_DAYS + 1
+    """The day of the readings nearest in season, the same day of the week; blank if none is near.
+
+    One of the same clock goes first: people keep to the clock, so a day of GMT would stand an hour off in BST.
+    """
+    best, worst = np.full(A_DAY, np.nan), (True, FURTHEST_DAYS + 1)
+    summer = _is_summer(date)
     for year in {day.year for day in days}:
         same = date.replace(year=year)
         near = same + datetime.timedelta(days=(date.weekday() - same.weekday() + 3) % 7 - 3)
         for shift in (0, -7, 7):
             day = near + datetime.timedelta(days=shift)
-            away = abs((day - same).days)
-            if day in days and away < furthest:
-                best, furthest = days[day], away
+            rank = (_is_summer(day) is not summer, abs((day - same).days))
+            if day in days and rank[1] <= FURTHEST_DAYS and rank < worst:
+                best, worst = days[day], rank
     return best
+
+
+def _is_summer(date: datetime.date) -> bool:
+    return is_summer(datetime.datetime.combine(date, datetime.time(12)))
 
 
 def by_minute(half_hour_kwh: Array, chance: np.random.Generator) -> Array:

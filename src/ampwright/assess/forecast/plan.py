@@ -22,6 +22,7 @@ from ampwright.reading import Reading, measured
 
 NO_CAP_A = 1e9
 NO_LIMIT_KW = 1e9
+STORE_A = 16.0
 EVERY_DAY = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 THRICE = ("Tuesday", "Thursday", "Sunday")
 DAYS = {"every day": range(7), "weekdays": range(5), "weekend": (5, 6)}
@@ -111,7 +112,7 @@ def plan_of(job: Job, chance: np.random.Generator, year_number: int) -> Plan:
         lag_kind=LAGS[following.random_delay],
         default_hours=bool(following.default_hours),
         switches=bool(following.switches_phases),
-        **_circuit(job, car), **_store(job),
+        **_circuit(job, car), **_store(job, chance),
     )  # fmt: skip
 
 
@@ -131,11 +132,17 @@ def _circuit(job: Job, car: Vehicle) -> dict[str, Any]:
             "cap_a": cap.limit_a if cap.fitted and cap.limit_a is not None else NO_CAP_A}  # fmt: skip
 
 
-def _store(job: Job) -> dict[str, Any]:
-    store, volts = job.storage, job.supply.declared_v
-    capacity_kwh = store.capacity_kwh.low if store.fitted and store.capacity_kwh is not None else 0.0
-    inverter_kw = (store.inverter_a.low if store.inverter_a is not None else 16.0) * volts / 1000.0
+def _store(job: Job, chance: np.random.Generator) -> dict[str, Any]:
+    """The store of the house. One on the panels' inverter has its rating where it has none of its own."""
+    store, made = job.storage, job.generation
     shares = store.coupling == "DC"
+    rated, line = store.inverter_a, store.line
+    if rated is None and shares and made.inverter_a is not None:
+        rated, line = made.inverter_a, made.line
+    capacity = store.capacity_kwh if store.fitted else None
+    capacity_kwh = 0.0 if capacity is None else _within(capacity, chance)
+    inverter_a = STORE_A if rated is None else _within(rated, chance)
+    inverter_kw = inverter_a * job.supply.declared_v * (3 if line == "all" else 1) / 1000.0
     return {"store_kwh": capacity_kwh, "store_kw": inverter_kw, "shared_kw": inverter_kw if shares else NO_LIMIT_KW,
             "store_way_ratio": usual("store_dc_ratio" if shares else "store_ac_ratio"),
             "store_feeds_car": bool(store.feeds_car)}  # fmt: skip
@@ -162,6 +169,10 @@ def miles_of_trips(car: Vehicle) -> float | None:
         days = sum(weekday_of(day) in weekdays_of(trip) for day in range(DAYS_COUNT))
         miles += days * (trip.driven_miles_count.low + trip.driven_miles_count.high) / 2.0
     return miles
+
+
+def _within(reading: Reading, chance: np.random.Generator) -> float:
+    return reading.low + (reading.high - reading.low) * chance.uniform()
 
 
 def pattern_of(car: Vehicle, year_number: int) -> Pattern:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ampwright.assess.forecast.metered import Metered
-from ampwright.assess.forecast.plan import miles_of_trips
+from ampwright.assess.forecast.plan import STORE_A, miles_of_trips
 from ampwright.assess.forecast.years import Year
 from ampwright.facts.tables import constant
 from ampwright.job.fields import in_words
@@ -79,8 +79,9 @@ def _of_the_car(job: Job, years: tuple[Year, ...]) -> Iterator[str]:
     trips_count, year = miles_of_trips(car), car.miles_per_year
     if trips_count is not None and year is not None and not (
             year.low * (1 - CLOSE_RATIO) <= trips_count <= year.high * (1 + CLOSE_RATIO)):  # fmt: skip
-        yield (f"the trips add up to {trips_count:,.0f} miles a year, but {year.low:,.0f} to {year.high:,.0f} are "
-               "entered for the year: those of the trips are reckoned")  # fmt: skip
+        entered = f"{year.low:,.0f}" if year.exact else f"{year.low:,.0f} to {year.high:,.0f}"
+        yield (f"the trips add up to {trips_count:,.0f} miles a year, but {entered} are entered for "
+               "the year: those of the trips are reckoned")  # fmt: skip
     if len(job.vehicles) > 1:
         yield f"one charge point charges one car: {car.name} is reckoned, the others are not"
 
@@ -90,15 +91,24 @@ def _of_the_home(job: Job) -> Iterator[str]:
     cap, store, home = job.charge_point.load_cap, job.storage, job.installation
     if cap.fitted and cap.limit_a is None:
         yield "the load cap's setting is not known: no cap is reckoned with"
-    elif cap.fitted and job.supply.phases == 3:
-        yield "the house is taken to load its three lines alike: one that carries more meets the load cap sooner"
+    if job.supply.phases == 3:
+        yield "the surplus is that of the three lines together, wherever on them the house, panels and car are"
+        if cap.fitted and cap.limit_a is not None:
+            yield "the house is taken to load its three lines alike: one that carries more meets the load cap sooner"
     if store.fitted and store.capacity_kwh is None:
         yield "the battery's capacity is not known: no battery is reckoned with"
     elif store.fitted:
-        if store.inverter_a is None:
-            yield f"{in_words('storage.inverter_a')}: nobody asked; 16 A taken"
+        if store.inverter_a is None and (store.coupling != "DC" or job.generation.inverter_a is None):
+            yield f"{in_words('storage.inverter_a')}: nobody asked; {STORE_A:g} A taken"
         if store.charges_from_supply:
             yield "the battery takes its charge from the sun alone here; what it takes from the supply is left out"
+    for number, array in enumerate(job.generation.arrays):
+        for name in ("peak_kw", "tilt_deg", "azimuth_deg"):
+            value = getattr(array, name)
+            if value is not None and not value.exact:
+                path = f"generation.arrays[{number}].{name}"
+                yield (f"{in_words(path)}: {value.low:g} to {value.high:g} is entered; its middle is taken "
+                       "in every year, so the band has nothing of this range")  # fmt: skip
     if any(load.purpose == "heat_pump" for load in home.loads or ()) and not home.half_hourly.csv:
         yield "a heat pump follows the cold, the load profile does not: give half-hourly readings"
 
