@@ -87,3 +87,11 @@ def test_lengths_that_no_drum_holds_are_all_named():
     with pytest.raises(CannotCut) as wrong:
         plan_drums(lengths((120, 2), (10, 1)), [Stock(100)])
     assert str(wrong.value).count("longer than the longest drum (100 m)") == 2
+
+
+def test_the_naive_plan_takes_the_longest_rest_first():
+    # 8 then 20 m from rests of 10 and 20: the naive hand cuts 8 off the 20 and buys a drum; the plan buys none. The
+    # order in which the rests are named makes no difference
+    for rests in ([Stock(10, 1), Stock(20, 1)], [Stock(20, 1), Stock(10, 1)]):
+        plan = plan_drums(lengths((8, 1), (20, 1)), [Stock(50), *rests])
+        assert (plan.bought_m, plan.in_order_m) == (0, 50)

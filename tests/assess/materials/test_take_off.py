@@ -73,7 +73,8 @@ def test_glands_by_the_nominal_cable_against_the_gland_columns_of_two_published_
     sheets: dict[tuple[str, str], set[str]] = {}
     for row in rows("gb/gland_for_cable"):
         sheets.setdefault((row["cores_count"], row["size_mm2"]), set()).add(row["gland"])
-    ours = {(row["cores_count"], row["size_mm2"]): gland_for(float(row["under_armour_mm"]), float(row["overall_mm"]))
+    ours = {(row["cores_count"], row["size_mm2"]): gland_for(measured(float(row["under_armour_mm"])),
+                                                             measured(float(row["overall_mm"])))
             for row in rows("gb/armoured_dimensions")}  # fmt: skip
     order = ["20S", "20", "25", "32", "40"]
     other = [key for key, gland in ours.items() if gland not in sheets[key]]
@@ -91,14 +92,49 @@ def test_a_measured_cable_goes_before_the_table(under_mm, over_mm, gland):
     found = to.done()
     assert {each.code: each.need.high for each in found.items} == {
         f"{gland} gland, type CW": 2, f"{gland} gland shroud": 2, f"{gland} mm earthing nut": 2}  # fmt: skip
-    assert bool(found.remarks) is (under_mm is None)
+    assert any("measure the very cable" in each for each in found.remarks) is (under_mm is None)
+
+
+def glands_of(under_mm, over_mm):
+    to = Gathering()
+    take_glands(job(stretch(replace(ARMOURED, bedding_mm=under_mm, sheath_mm=over_mm), measured(5))), to)
+    return to.done()
+
+
+def test_a_gland_holds_both_ends_of_what_was_measured():
+    # the sheath range of the 20S ends at 15.9 mm and that of the 20 begins at 12.5 mm (gb/gland_sizes): only the 20
+    # holds 15.5 to 16.3 mm, though the middle, 15.9 mm, would take the 20S
+    found = glands_of(measured(11.0), assumed(15.5, 16.3, "two offcuts"))
+    assert found.items[0].code == "20 gland, type CW"
+    assert "15.5 to 16.3 mm over the armour, as measured" in found.items[0].why
+
+
+def test_a_range_that_no_one_gland_holds_is_to_be_measured_closer():
+    # 25 ends at 26.2 mm and 32 begins at 23.7 mm: 22 to 27 mm is in neither
+    found = glands_of(measured(19), assumed(22, 27))
+    assert found.items == ()
+    assert found.missing == ("route[0].cable.sheath_mm",)
+    assert "25 at the least and 32 at the most" in found.remarks[-1]
+
+
+@pytest.mark.parametrize(("over_mm", "said"), [(16.6, False), (17.1, False), (17.2, True), (16.0, True)])
+def test_a_diameter_unlike_the_table_is_said(over_mm, said):
+    # the table's 3-core 6 mm2 cable is 11.2 mm under and 16.6 mm over its armour; half a millimetre is let pass
+    remarks = glands_of(measured(11.2), measured(over_mm)).remarks
+    assert any("the table has 16.6 mm" in each for each in remarks) is said
+
+
+def test_one_diameter_measured_and_the_other_by_the_table():
+    found = glands_of(None, measured(16.4))
+    assert "11.2 mm under and 16.4 mm over the armour, what is under it nominal" in found.items[0].why
+    assert any("measure the very cable" in each for each in found.remarks)
 
 
 def test_a_cable_that_no_gland_fits_is_said():
     to = Gathering()
     cable = replace(ARMOURED, bedding_mm=measured(60), sheath_mm=measured(80))
     take_glands(job(stretch(cable, measured(5))), to)
-    assert "No gland is listed for 60 mm under and 80 mm over" in to.done().remarks[0]
+    assert "No gland is listed for 60 mm under and 80 mm over" in to.done().remarks[-1]
 
 
 def test_drums_are_planned_by_kind_of_cable_and_unknown_jobs_are_named():

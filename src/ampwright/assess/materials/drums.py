@@ -69,7 +69,7 @@ class Drum:
 @dataclass(frozen=True, slots=True)
 class DrumPlan:
     """The drums, the metres bought, the fewest that any plan could buy (proved), and what going through the jobs in
-    order would have bought, cutting from the first drum that still holds enough."""
+    order would have bought, cutting from the longest rest in hand, then the longest drum, that still holds enough."""
 
     drums: tuple[Drum, ...]
     bought_m: float
@@ -200,8 +200,8 @@ def _unwound(flows: dict[Arc, int], opened: Sequence[int], cuts: list[Length], s
 
 
 def _in_order_m(cuts: Sequence[Length], stocks: Sequence[Stock]) -> float:
-    """Metres bought by cutting in the order of the jobs from the first drum that holds enough, else a new longest."""
-    left = [_down(stock.length_m) for stock in stocks for _ in range(stock.count or 0)]
+    """Metres bought by cutting in the order of the jobs from the longest first: rests in hand, then new drums."""
+    left = sorted((_down(stock.length_m) for stock in stocks for _ in range(stock.count or 0)), reverse=True)
     longest = max((stock for stock in stocks if stock.count is None), key=lambda each: each.length_m, default=None)
     bought_m = 0.0
     for step in (_up(cut.length_m) for cut in cuts):
