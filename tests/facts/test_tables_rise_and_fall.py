@@ -32,6 +32,7 @@ STRICTLY_UP = [
     ("gb/clip_spacing", "overall_to_mm", "horizontal_mm"),
     ("gb/conduit_terms", "size_mm2", "term_count"),
     ("gb/conduit_capacity", "conduit_mm", "term_count"),
+    ("gb/conduit_capacity_bent", "conduit_mm", "term_count"),
     ("gb/trunking_terms", "size_mm2", "term_count"),
     ("gb/trunking_capacity", "depth_mm", "term_count"),
     ("gb/trunking_capacity", "width_mm", "term_count"),

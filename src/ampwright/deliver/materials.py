@@ -12,7 +12,7 @@ from ampwright.job.fields import in_words
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 
-LEFT_OUT = ("Not reckoned yet: boxes, ferrules, sleeves, conduit and trunking with their fill, rods and pits, labels, "
+LEFT_OUT = ("Not reckoned yet: boxes, ferrules, sleeves, rods and pits, labels, "
             "consumables, bits and test gear.")  # fmt: skip
 
 
@@ -25,6 +25,12 @@ def take_off_text(job: Job, found: TakeOff) -> str:
             extras = ", ".join(f"{name} {metres:g} m" for name, metres in cut.allowed_m)
             lines += wrapped(f"{_need(cut.length_m, 'm')} of {cut.name}: {_need(cut.measured_m, 'm')} measured, "
                              f"and at most {extras}", 4)  # fmt: skip
+        blocks.append("\n".join(lines))
+    if found.fills:
+        lines = ["FILL"]
+        for fill in found.fills:
+            verdict = "fits" if fill.holds else "TOO FULL"
+            lines += wrapped(f"{fill.stretch}, {fill.name}: {verdict}; {fill.sum}", 4)
         blocks.append("\n".join(lines))
     if found.items:
         lines = ["BUY"]

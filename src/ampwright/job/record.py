@@ -29,7 +29,7 @@ from ampwright.job.house import (
     Tails,
 )
 from ampwright.job.sensing import SensorReading, Shown
-from ampwright.job.sketch import Sketch
+from ampwright.job.sketch import Enclosure, Sketch
 from ampwright.reading import Reading
 
 VERSION = 2
@@ -137,6 +137,7 @@ class Section:
     depth_m: Reading | None = None
     outdoors: bool | None = None
     through: tuple[str, ...] = ()
+    enclosure: Enclosure = field(default_factory=Enclosure)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,6 +239,7 @@ __all__ = [
     "Dates",
     "Device",
     "Electrode",
+    "Enclosure",
     "Following",
     "Gas",
     "Generation",

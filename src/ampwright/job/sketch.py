@@ -144,6 +144,24 @@ class Held:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Enclosure:
+    """What a stretch of cable runs in. The width of a conduit is its diameter; bends are those between draw-in points.
+
+    `data_beside` says whether a data cable runs in it too, `data_withstands_mains` that its insulation, or an earthed
+    screen round it, is made for the mains voltage beside it (of a data pair in the same sheath too).
+    """
+
+    kind: Literal["conduit", "trunking"] | None = None
+    there: bool | None = None
+    width_mm: float | None = None
+    tall_mm: float | None = None
+    bends_count: float | None = None
+    holds: tuple[Held, ...] | None = None
+    data_beside: Literal["none", "in the same space", "in a space of its own"] | None = None
+    data_withstands_mains: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trunking:
     """Trunking that is there and may be used, level or upright, from one end to the other."""
 

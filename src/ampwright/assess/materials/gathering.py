@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from ampwright.assess.materials.items import Cut, Item, Operation, TakeOff, Tool, item, operation, tool
+from ampwright.assess.materials.items import Cut, Fill, Item, Operation, TakeOff, Tool, item, operation, tool
 from ampwright.reading import Reading
 
 
@@ -19,6 +19,7 @@ class Gathering:
         self._missing: dict[str, None] = {}
         self._remarks: dict[str, None] = {}
         self.cuts: list[Cut] = []
+        self._fills: list[Fill] = []
 
     def item(self, code: str, name: str, need: Reading, why: str, *of: str) -> None:
         """Something to buy. Needs of the same code and name are added; each reason and path stands once."""
@@ -48,6 +49,10 @@ class Gathering:
         self.cuts.append(new)
         self.item(new.code, new.name, new.length_m, "by the cut list", *new.of)
 
+    def fill(self, new: Fill) -> None:
+        """A conduit or trunking and how full it is."""
+        self._fills.append(new)
+
     def unknown(self, *paths: str) -> None:
         """What must be found out before this part can be said."""
         self._missing.update(dict.fromkeys(paths))
@@ -59,7 +64,8 @@ class Gathering:
     def done(self) -> TakeOff:
         """The take-off, in the order in which its parts were written."""
         return TakeOff(tuple(self._items.values()), tuple(self._operations.values()), tuple(self._missing),
-                       tuple(self.cuts), tuple(self._tools.values()), tuple(self._remarks))  # fmt: skip
+                       tuple(self.cuts), tuple(self._tools.values()), tuple(self._remarks),
+                       tuple(self._fills))  # fmt: skip
 
 
 def plus(*reading: Reading) -> Reading:

@@ -93,7 +93,7 @@ def _mm(reading: Reading) -> str:
 def gland_for(bedding_mm: Reading, sheath_mm: Reading) -> str | None:
     """The smallest listed gland whose ranges hold both at both ends of what was measured; None if none does."""
     for row in rows("gb/gland_sizes"):
-        if bedding_mm.high <= float(row["bedding_to_mm"]) and (
-                float(row["sheath_from_mm"]) <= sheath_mm.low and sheath_mm.high <= float(row["sheath_to_mm"])):  # fmt: skip
+        from_mm, to_mm = float(row["sheath_from_mm"]), float(row["sheath_to_mm"])
+        if bedding_mm.high <= float(row["bedding_to_mm"]) and from_mm <= sheath_mm.low and sheath_mm.high <= to_mm:
             return row["gland"]
     return None

@@ -67,6 +67,19 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
+class Fill:
+    """How full a conduit or trunking is by the term method, and whether that may be; `sum` is the sum as written."""
+
+    stretch: str
+    name: str
+    terms_count: float
+    room_count: float
+    holds: bool
+    sum: str
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
 class TakeOff:
     """All that the job needs as far as its record goes, and the paths of what is still unknown."""
 
@@ -76,6 +89,7 @@ class TakeOff:
     cuts: tuple[Cut, ...] = ()
     tools: tuple[Tool, ...] = ()
     remarks: tuple[str, ...] = ()
+    fills: tuple[Fill, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Sequence
 
 from ampwright.assess.materials.cables import take_cables
 from ampwright.assess.materials.drums import DrumPlan, Length, Stock, plan_drums
+from ampwright.assess.materials.enclosures import take_enclosures
 from ampwright.assess.materials.fixings import take_fixings
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.glands import take_glands
 from ampwright.assess.materials.items import TakeOff
 from ampwright.job.record import Job
 
-PARTS = (take_cables, take_fixings, take_glands)
+PARTS = (take_cables, take_enclosures, take_fixings, take_glands)
 
 
 def take_off(job: Job) -> TakeOff:

@@ -9,7 +9,7 @@ from ampwright.assess.route.edges import CROSSING, GROUND, HOLE, INSIDE, OUTSIDE
 from ampwright.assess.route.plan import ENCLOSED
 from ampwright.assess.route.search import Leg, Way
 from ampwright.job.choices import Method
-from ampwright.job.record import Job, Section
+from ampwright.job.record import Enclosure, Job, Section
 from ampwright.job.sketch import Sketch, Wall
 from ampwright.physics.drilling import gap_mm
 from ampwright.reading import Reading, assumed, measured
@@ -61,7 +61,17 @@ def _section(sketch: Sketch, part: _Part, number: int) -> Section:
         depth_m=_depth(sketch) if buried else None,
         outdoors=None if leg.room == ENCLOSED else leg.kind == OUTSIDE,
         through=tuple(_through(wall) for wall in walls),
+        enclosure=_enclosure(sketch, leg),
     )
+
+
+def _enclosure(sketch: Sketch, leg: Leg) -> Enclosure:
+    """The trunking that is there, with what it holds by the sketch."""
+    if leg.kind != TRUNKING:
+        return Enclosure()
+    there = sketch.trunking[leg.about]
+    holds = there.holds or (() if there.circuits_count == 0 else None)
+    return Enclosure(kind="trunking", there=True, width_mm=there.width_mm, tall_mm=there.tall_mm, holds=holds)
 
 
 def _usual(value: float, because: str) -> Reading:

@@ -32,12 +32,18 @@ Mask = NDArray[np.bool_]
 Values = Mapping[str, Any]
 
 
+def _of_a_stretch() -> tuple[str, ...]:
+    """What may differ between stretches; a list within a stretch counts as one thing."""
+    inside = (path for path in leaves() if path.startswith("route[].") and path != NAME)
+    return tuple(dict.fromkeys("[]".join(path.split("[]")[:2]) for path in inside))
+
+
 class Bounds:
     """The bounds for one set of routes. Masks are over its ways; `most` is the highest rank that is accepted."""
 
     def __init__(self, routes: Routes, bench: Bench, alone: Bench | None = None) -> None:
         self.routes, self.bench = routes, bench
-        space, section = routes.space, tuple(path for path in leaves() if path.startswith("route[].") and path != NAME)
+        space, section = routes.space, _of_a_stretch()
         first = {path.replace("[]", "[0]"): path for path in section}
         others = tuple(path for path in space.decided if not path.startswith("route["))
         self.alone = alone or Bench(replaced(space.job, "route", space.job.route[:1]), (*others, *first))
