@@ -13,7 +13,9 @@ def test_the_list_of_the_demo_house(folder):
     assert "29.81 m of 6 mm2 3-core armoured cable: 27 m measured" in done.stdout  # 27.81 + 1 + 0.5 + 0.2 + 0.3
     assert "2 ×  20 gland, type CW" in done.stdout
     assert "measure the very cable" in done.stdout
-    assert "Not reckoned yet" in done.stdout
+    assert "Not on this list: the charge point" in done.stdout
+    assert "\nLOAD\n" in done.stdout
+    assert "lock-off kit" in done.stdout
 
 
 def test_the_same_as_json(folder):

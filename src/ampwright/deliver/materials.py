@@ -12,12 +12,12 @@ from ampwright.job.fields import in_words
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 
-LEFT_OUT = ("Not reckoned yet: boxes, ferrules, sleeves, rods and pits, labels, "
-            "consumables, bits and test gear.")  # fmt: skip
+LEFT_OUT = ("Not on this list: the charge point, protective devices, isolator, board and current sensors, which the "
+            "design names.")  # fmt: skip
 
 
 def take_off_text(job: Job, found: TakeOff) -> str:
-    """What to cut, what to buy, and what cannot be said yet."""
+    """What to cut, to buy and to load, how full conduit and trunking are, and what cannot be said yet."""
     blocks = [job.title or job.reference or "This job"]
     if found.cuts:
         lines = ["CUT"]
@@ -36,6 +36,11 @@ def take_off_text(job: Job, found: TakeOff) -> str:
         lines = ["BUY"]
         for each in found.items:
             lines += wrapped(f"{_need(each.need, each.unit)}  {each.name} ({each.why})", 4)
+        blocks.append("\n".join(lines))
+    if found.tools:
+        lines = ["LOAD"]
+        for tool in found.tools:
+            lines += wrapped(f"{tool.name} ({tool.why})", 4)
         blocks.append("\n".join(lines))
     if found.missing:
         asked = [line for path in found.missing for line in wrapped(in_words(path), 4)]

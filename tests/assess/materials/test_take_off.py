@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from ampwright.assess.materials.cables import take_cables
 from ampwright.assess.materials.fixings import take_fixings
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.glands import gland_for, take_glands
-from ampwright.assess.materials.take_off import plans_for, take_off
+from ampwright.assess.materials.take_off import plans_for
 from ampwright.facts import rows
 from ampwright.job.record import Cable, Job, Section
 from ampwright.reading import assumed, measured
@@ -24,11 +25,17 @@ def stretch(cable, length_m, method="C", through=()):
     return Section(name="a stretch", cable=cable, length_m=length_m, method=method, through=through)
 
 
+def cut(of):
+    to = Gathering()
+    take_cables(of, to)
+    return to.done()
+
+
 def test_a_cut_by_hand():
     # 4 m clipped through a wall and 20 m in the ground: 24 x 1.03 = 24.72; 1 m at the board, 0.5 m at the charge
     # point, 2 x 0.1 m cut square, 0.3 m through the wall: 26.72 m
     wall = stretch(ARMOURED, measured(4), through=("cavity wall",))
-    found = take_off(job(wall, stretch(ARMOURED, measured(20), "D")))
+    found = cut(job(wall, stretch(ARMOURED, measured(20), "D")))
     assert [cut.length_m.high for cut in found.cuts] == pytest.approx([26.72])
     assert found.cuts[0].name == "6 mm2 3-core armoured cable"
     assert found.missing == ()
@@ -36,14 +43,14 @@ def test_a_cut_by_hand():
 
 def test_another_cable_on_the_way_is_another_cut_with_ends_at_the_box():
     # 5 m of flat: 5.15 + 1 + 0.3 + 0.2 = 6.65; 3 m armoured: 3.09 + 0.3 + 0.5 + 0.2 = 4.09
-    found = take_off(job(stretch(FLAT, measured(5)), stretch(ARMOURED, measured(3))))
+    found = cut(job(stretch(FLAT, measured(5)), stretch(ARMOURED, measured(3))))
     assert [cut.length_m.high for cut in found.cuts] == pytest.approx([6.65, 4.09])
 
 
 def test_a_range_stays_a_range_and_what_is_not_known_is_asked():
-    ranged = take_off(job(stretch(FLAT, assumed(6, 11))))
+    ranged = cut(job(stretch(FLAT, assumed(6, 11))))
     assert (ranged.cuts[0].length_m.low, ranged.cuts[0].length_m.high) == pytest.approx((7.88, 13.03))  # and 1.7
-    asked = take_off(job(stretch(replace(ARMOURED, cores_count=None), None)))
+    asked = cut(job(stretch(replace(ARMOURED, cores_count=None), None)))
     assert asked.missing == ("route[0].cable.cores_count", "route[0].length_m")
 
 

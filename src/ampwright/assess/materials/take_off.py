@@ -7,14 +7,20 @@ from collections.abc import Iterable, Sequence
 
 from ampwright.assess.materials.cables import take_cables
 from ampwright.assess.materials.drums import DrumPlan, Length, Stock, plan_drums
+from ampwright.assess.materials.earthing import take_earthing, take_labels
 from ampwright.assess.materials.enclosures import take_enclosures
+from ampwright.assess.materials.ends import take_ends
 from ampwright.assess.materials.fixings import take_fixings
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.glands import take_glands
 from ampwright.assess.materials.items import TakeOff
+from ampwright.assess.materials.leads import take_leads
+from ampwright.assess.materials.van import take_tools
+from ampwright.assess.materials.walls import take_walls
 from ampwright.job.record import Job
 
-PARTS = (take_cables, take_enclosures, take_fixings, take_glands)
+PARTS = (take_cables, take_enclosures, take_fixings, take_glands, take_ends, take_walls, take_earthing, take_leads,
+         take_labels, take_tools)  # fmt: skip
 
 
 def take_off(job: Job) -> TakeOff:
@@ -22,6 +28,13 @@ def take_off(job: Job) -> TakeOff:
     to = Gathering()
     for part in PARTS:
         part(job, to)
+    return to.done()
+
+
+def _cables(job: Job) -> TakeOff:
+    """The cables alone, which is all that drums are planned for."""
+    to = Gathering()
+    take_cables(job, to)
     return to.done()
 
 
@@ -36,7 +49,7 @@ def plans_for(jobs: Iterable[tuple[str, Job]], drums_m: Sequence[float],
     lengths = defaultdict[str, list[Length]](list)
     unknown = []
     for name, job in jobs:
-        found = take_off(job)
+        found = _cables(job)
         for cut in found.cuts:
             lengths[cut.name].append(Length(name, cut.length_m.high))
         if found.missing:

@@ -98,7 +98,7 @@ def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
     after = on[0].points[1] if on and on[0].kind != HOLE else None
     runs = (after, before) if turned else (before, after)
     bends = bends_at(sheet, cable, across_mm, fall_deg, (inner, outer), runs, (entry.room, breakout.room))
-    sleeve_mm, bit_mm, usable_mm, pilot_mm = _bits(across_mm, length.high)
+    sleeve_mm, bit_mm, usable_mm, pilot_mm = bits_for(across_mm, length.high)
     wide_mm = (bit_mm or across_mm or 0.0) / 2
     return Hole(f"hole {number}, through {wall.name}", wall.name, entry, breakout, fall_deg, length, drop_mm, error_mm,
                 across_mm, sleeve_mm, bit_mm, usable_mm, pilot_mm, bends,
@@ -152,7 +152,7 @@ def _end(plan: Plan, wall: Wall, point: XYZ) -> End:
     return End(face.room, along_mm, point[2], point, f"{where}: {far_mm:.0f} mm from {mark}, {above}")
 
 
-def _bits(across_mm: float | None, deep_mm: float) -> tuple[float | None, float | None, float | None, float | None]:
+def bits_for(across_mm: float | None, deep_mm: float) -> tuple[float | None, float | None, float | None, float | None]:
     """Sleeve, final bit and its usable length, and pilot, the smallest that will do."""
     if across_mm is None:
         return None, None, None, None

@@ -35,6 +35,11 @@ def labels_to_fix(job: Job) -> Finding:
     return settled(True, f"{len(names)} labels: {', '.join(words)}. Photograph each when it is fixed.", sheet)
 
 
+def labels_wanted(job: Job) -> tuple[tuple[str, str], ...]:
+    """Place and wording of each label, as far as the job is known; `labels_to_fix` asks for the rest."""
+    return tuple((look_up_text("gb/labels", "place", id=name), _wording(job, name)) for name in _names(job))
+
+
 def _gaps(job: Job) -> tuple[str, ...]:
     if on_electrode(job) is None:
         return unseen(job, EARTHED)

@@ -1,0 +1,199 @@
+"""Boxes, ferrules, sleeves, rods, labels, leads and the van: sums by hand, what is asked, and what is left out."""
+
+from dataclasses import replace
+
+import pytest
+
+from ampwright.assess.materials.earthing import take_earthing, take_labels
+from ampwright.assess.materials.ends import take_ends
+from ampwright.assess.materials.gathering import Gathering
+from ampwright.assess.materials.leads import take_leads
+from ampwright.assess.materials.take_off import take_off
+from ampwright.assess.materials.van import take_tools
+from ampwright.assess.materials.walls import take_walls
+from ampwright.job.record import (
+    Cable,
+    ChargePoint,
+    Circuit,
+    Electrode,
+    Generation,
+    Job,
+    LoadCap,
+    Rcd,
+    Section,
+    Sensor,
+    Sketch,
+    Storage,
+    Supply,
+)
+from ampwright.job.sketch import Corner, Wall
+from ampwright.reading import assumed, measured
+
+ARMOURED = Cable(kind="armoured_90c", size_mm2=6, cores_count=3, cpc="core")
+FLAT = Cable(kind="flat_twin_and_earth", size_mm2=6, cpc="core")
+SINGLES = Cable(kind="singles_70c", size_mm2=10, cpc="core", cpc_mm2=10)
+
+
+def taken(part, job):
+    to = Gathering()
+    part(job, to)
+    return to.done()
+
+
+def needs(found):
+    return {each.name: (each.need.low, each.need.high) for each in found.items}
+
+
+def stretch(cable, length_m=5.0, **rest):
+    return Section(**{"name": "a stretch", "cable": cable, "length_m": measured(length_m), "method": "C", **rest})
+
+
+def test_ends_of_flat_then_armoured_cable_by_hand():
+    # flat 6 mm2: two cores of 6 and an earth of 2.5 mm2 (the table of flat cable); armoured: three of 6. Both ends of
+    # both and a tenth: 4 x 1.1 = 4.4 -> 5 and 6 x 1.1 = 6.6 -> 7, 12 together; 2 x 1.1 = 2.2 -> 3. Earth cores are
+    # sleeved 0.2 m at four ends
+    job = Job(route=(stretch(FLAT, outdoors=False), stretch(ARMOURED, outdoors=True)))
+    assert needs(taken(take_ends, job)) == {
+        "joint box, weatherproof": (1, 1), "6 mm2 ferrule": (12, 12), "2.5 mm2 ferrule": (3, 3),
+        "green and yellow sleeving": (0.8, 0.8)}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "box"),
+    [(False, False, "joint box, indoors"), (True, None, "joint box, weatherproof"), (None, False, None)],
+)
+def test_a_box_by_the_weather_on_either_side(one, other, box):
+    found = taken(take_ends, Job(route=(stretch(FLAT, outdoors=one), stretch(ARMOURED, outdoors=other))))
+    boxes = [each.code for each in found.items if each.code.startswith("joint box")]
+    assert boxes == ([box] if box else [])
+    assert found.missing == (() if box else ("route[0].outdoors",))
+
+
+def test_single_cores_of_a_three_phase_charge_point():
+    # four of 10 mm2 and an earth of 10 mm2: ten ends and a tenth, 11; the earth is green and yellow as sold
+    job = Job(route=(stretch(SINGLES),), charge_point=ChargePoint(phases=3))
+    assert needs(taken(take_ends, job)) == {"10 mm2 ferrule": (11, 11)}
+
+
+@pytest.mark.parametrize(("sheath_mm", "seal"), [(13.0, "20 mm cable entry seal"), (13.1, "25 mm cable entry seal"),
+                                                 (26.0, None)])  # fmt: skip
+def test_a_cable_without_armour_is_sealed_into_a_charge_point_out_of_doors(sheath_mm, seal):
+    cable = Cable(kind="multicore_70c", size_mm2=6, cores_count=3, sheath_mm=measured(sheath_mm))
+    found = taken(take_ends, Job(route=(stretch(cable),), charge_point=ChargePoint(outdoors=True)))
+    assert [each.code for each in found.items if "seal" in each.code] == ([seal] if seal else [])
+    assert bool(found.remarks) is (seal is None)
+
+
+def walled(thickness_mm):
+    wall = Wall(name="back wall", start=Corner(x_mm=0, y_mm=0), end=Corner(x_mm=5000, y_mm=0),
+                thickness_mm=thickness_mm)  # fmt: skip
+    return Sketch(walls=(wall,))
+
+
+@pytest.mark.parametrize(
+    ("thick_mm", "bits"),
+    [
+        # 16.6 mm cable and 1 mm slack want a sleeve of bore 21 (25 mm) and a 25 mm bit; 400 mm bits end at 400 mm
+        (400, {"8 mm pilot bit, 400 mm usable", "25 mm bit, 400 mm usable"}),
+        (401, {"10 mm pilot bit, 800 mm usable", "25 mm bit, 800 mm usable"}),
+    ],
+)
+def test_sleeve_and_bits_by_the_wall_of_the_sketch(thick_mm, bits):
+    job = Job(route=(stretch(ARMOURED, through=(f"back wall, {thick_mm} mm",)),), sketch=walled(measured(thick_mm)))
+    found = taken(take_walls, job)
+    assert needs(found) == {"25 mm wall sleeve": (thick_mm / 1000, thick_mm / 1000), "tube of sealant": (1, 1)}
+    assert {each.code for each in found.tools} == bits
+
+
+def test_a_wall_that_nobody_measured_stays_a_range_and_five_holes_take_two_tubes():
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, through=("a", "b", "c", "d", "e")),)))
+    assert needs(found) == {"25 mm wall sleeve": (0.5, 3.0), "tube of sealant": (2, 2)}
+    assert "how thick the wall is was not said" in found.items[0].need.because
+
+
+def test_a_wall_deeper_than_every_bit_is_said():
+    job = Job(route=(stretch(ARMOURED, through=("back wall",)),), sketch=walled(assumed(700, 900, "stone")))
+    found = taken(take_walls, job)
+    assert found.tools == ()
+    assert "no listed bit drills 900 mm deep" in found.remarks[0]
+
+
+def test_tape_above_what_is_buried():
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, 12, method="D"), stretch(ARMOURED))))
+    assert needs(found) == {"warning tape": (12, 12)}
+
+
+def electrode(**rest):
+    return Job(circuit=Circuit(earthed_by="own electrode"), electrode=Electrode(**rest))
+
+
+def test_rods_by_hand():
+    # two rods of 2.4 to 3 m in pieces of 1.2 m: 2 or 3 pieces each, one coupling fewer
+    found = taken(take_earthing, electrode(rods_count=2, rod_length_m=assumed(2.4, 3), conductor_mm2=10,
+                                           conductor_m=measured(8)))  # fmt: skip
+    assert needs(found) == {"1.2 m earth rod": (4, 6), "earth rod coupling": (2, 4), "earth rod clamp": (2, 2),
+                            "earth rod pit": (2, 2), "10 mm2 green and yellow cable": (8, 8)}  # fmt: skip
+
+
+def test_one_short_rod_has_no_coupling_and_what_is_not_known_is_asked():
+    found = taken(take_earthing, electrode(rods_count=1, rod_length_m=measured(1.2)))
+    assert "earth rod coupling" not in needs(found)
+    assert found.missing == ("electrode.conductor_mm2", "electrode.conductor_m")
+
+
+def test_an_electrode_that_was_measured_is_not_bought_again():
+    found = taken(take_earthing, electrode(measured_ohm=measured(40)))
+    assert (found.items, found.missing) == ((), ())
+    assert "has been measured" in found.remarks[0]
+
+
+def test_a_measuring_electrode_is_a_rod_too_and_nothing_else_is():
+    watched = Job(charge_point=ChargePoint(open_pen="measuring electrode"), circuit=Circuit(earthed_by="supply"))
+    assert needs(taken(take_earthing, watched)) == {"1.2 m earth rod": (1, 1), "earth rod clamp": (1, 1),
+                                                    "earth rod pit": (1, 1)}  # fmt: skip
+    assert taken(take_earthing, Job()).items == ()
+
+
+KNOWN = Job(generation=Generation(fitted=True), storage=Storage(fitted=False), electrode=Electrode(fitted=False),
+            charge_point=ChargePoint(load_cap=LoadCap(fitted=True, limit_a=60), open_pen="none", rcd=Rcd(fitted=False)),
+            circuit=Circuit(earthed_by="supply", rcd=Rcd(fitted=True)), supply=Supply(earthing="TN-S"))  # fmt: skip
+
+
+def test_labels_by_their_wording():
+    # four always, the test of the RCD, the earth terminal, where to isolate, two supplies twice, the load cap twice
+    found = taken(take_labels, KNOWN)
+    assert found.missing == ()
+    assert sum(each.need.high for each in found.items) == 11
+    assert needs(found)["label: Demand held to 60 A by a load cap: do not alter"] == (2, 2)
+    assert "generation.fitted" in taken(take_labels, Job()).missing
+
+
+def test_leads_of_wired_sensors():
+    sensors = (Sensor(name="grid", watches="grid", link="wired", lead_m=assumed(4, 6)),
+               Sensor(name="sun", watches="generation", link="radio"),
+               Sensor(name="other", watches="grid"), Sensor(name="far", watches="grid", link="wired"))  # fmt: skip
+    found = taken(take_leads, Job(sensors=sensors))
+    # half a metre at its ends; 4 / 0.3 = 13.3 and 6 / 0.3 = 20 ties
+    assert needs(found) == {"sensor lead, twisted and screened pair": (4.5, 6.5), "cable tie": (14, 20)}
+    assert found.missing == ("sensors[2].link", "sensors[3].lead_m")
+
+
+def loaded(job):
+    return {each.code for each in taken(take_tools, job).tools}
+
+
+def test_the_van_by_what_the_job_does():
+    bare = loaded(replace(KNOWN, charge_point=replace(KNOWN.charge_point, mounting="post",
+                                                      load_cap=LoadCap(fitted=False))))  # fmt: skip
+    assert {"voltage indicator and proving unit", "lock-off kit", "loop tester", "RCD tester"} <= bare
+    assert {"spade and trenching tools", "cable and pipe detector"} <= bare
+    assert not {"hammer drill", "clamp meter", "gland spanners", "rod driver", "fish tape"} & bare
+    full = loaded(Job(route=(stretch(ARMOURED, through=("wall",)),), circuit=Circuit(earthed_by="own electrode")))
+    assert {"hammer drill", "dust extractor and mask", "gland spanners", "rod driver", "earth electrode tester",
+            "clamp meter", "fish tape"} <= full  # fmt: skip
+
+
+def test_nothing_is_on_the_list_twice():
+    found = take_off(Job(route=(stretch(FLAT), stretch(ARMOURED, through=("w",))), charge_point=ChargePoint(phases=1)))
+    assert len({(each.code, each.name) for each in found.items}) == len(found.items)
+    assert len(found.tools) == len({each.name for each in found.tools})
