@@ -17,7 +17,7 @@ ALWAYS = {
     "torque screwdriver": "terminals to their maker's figure",
     "ferrule crimper": "stranded cores where the terminal's maker asks for ferrules",
     "tape measure and calliper": "lengths, and the diameter of the very cable",
-    "label photographs: camera": "each label and each made-off end",
+    "camera": "each label and each made-off end",
     "ladder": "what is above reach",
 }
 

@@ -9,14 +9,15 @@ from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.materials.cables import runs_of
-from ampwright.assess.materials.items import TakeOff, codes
+from ampwright.assess.materials.items import Item, TakeOff, codes
 from ampwright.assess.quote.book import HOLE, PriceBook
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.rules.gb.parts.carrying import BURIED
 
-BY_THE_BOOK = ("fixings", "ends")
+BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
+BY_THE_CATALOGUE = "joint box"
 ONE = Reading(1.0, 1.0)
 
 
@@ -66,14 +67,19 @@ def material(job: Job, chosen: Chosen, found: TakeOff, book: PriceBook) -> Itera
         yield line("sleeve and sealant for a hole", _count(holes_count), "each", hole.pounds_gbp, "route")
     for item in found.items:
         rate = book.parts.get(item.code)
-        if rate is not None and rate.pounds_gbp and codes()[item.code].group in BY_THE_BOOK:
+        if rate is not None and rate.pounds_gbp and _is_small(item):
             yield line(item.name, item.need, item.unit, rate.pounds_gbp, *item.of)
 
 
 def unpriced(found: TakeOff, book: PriceBook) -> tuple[str, ...]:
     """Small parts of the take-off that the price book has no row for."""
     return tuple(item.name for item in found.items
-                 if codes()[item.code].group in BY_THE_BOOK and item.code not in book.parts)  # fmt: skip
+                 if _is_small(item) and item.code not in book.parts)  # fmt: skip
+
+
+def _is_small(item: Item) -> bool:
+    """Whether a price book prices it: labels, sealant and sleeves stand in the rows for every job and for a hole."""
+    return codes()[item.code].group in BY_THE_BOOK and not item.code.startswith(BY_THE_CATALOGUE)
 
 
 def minutes(job: Job, chosen: Chosen, book: PriceBook) -> tuple[int, int]:
