@@ -14,7 +14,7 @@ from ampwright.reading import Reading
 ROWS = list(csv.DictReader((SRC / "job" / "fields.csv").read_text(encoding="utf-8").splitlines()))
 INSTRUMENTS = {
     "loop tester", "continuity tester", "insulation tester", "RCD tester", "earth tester", "tape", "calliper",
-    "thermometer", "clinometer", "compass", "eye", "label", "customer", "operator", "installer", "none",
+    "thermometer", "clinometer", "compass", "car adapter", "eye", "label", "customer", "operator", "installer", "none",
 }  # fmt: skip
 
 

@@ -30,6 +30,7 @@ from ampwright.job.house import (
 )
 from ampwright.job.sensing import SensorReading, Shown
 from ampwright.job.sketch import Enclosure, Sketch
+from ampwright.job.testing import Instrument, PilotReading, Tests
 from ampwright.reading import Reading
 
 VERSION = 2
@@ -175,20 +176,6 @@ class Electrode:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tests:
-    """Measured values, once there are any."""
-
-    date: datetime.date | None = None
-    instrument: str | None = None
-    r1r2_ohm: Reading | None = None
-    zs_ohm: Reading | None = None
-    insulation_megohm: Reading | None = None
-    polarity_right: bool | None = None
-    rcd_ms: Reading | None = None
-    sensing: tuple[SensorReading, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Dates:
     """What starts a clock of the law, and what was done about it."""
 
@@ -245,10 +232,12 @@ __all__ = [
     "Generation",
     "HalfHourly",
     "Installation",
+    "Instrument",
     "Job",
     "Load",
     "LoadCap",
     "Person",
+    "PilotReading",
     "Point",
     "Rcd",
     "Section",

@@ -72,5 +72,10 @@ GB = Book(
         measured.polarity_is_right,
         measured.insulation_is_sound,
         measured.rcd_trips_in_time,
+        measured.dc_detection_in_time,
+        measured.pilot_states_answered,
+        measured.pilot_offers_no_more,
+        measured.open_pen_shown_working,
+        measured.load_cap_falls_back,
     ),
 )

@@ -96,6 +96,19 @@ def earth_loop_ohm(job: Job, end: End, sheet: Working) -> float:
     return sheet.step("Zs = Ze + R1R2", loop_ohm(ze_ohm=ze_ohm, r1_ohm=r1_ohm, r2_ohm=r2_ohm))
 
 
+def tested_route_ohm(job: Job, end: End, tested_c: float, sheet: Working) -> float:
+    """R1 + R2 in ohm of the whole route with every conductor at `tested_c`, as a dead test finds it.
+
+    What `unseen(job, (*CABLES, *CPCS))` and `cpc_gaps` name must be known. Raises NoRow for a size not in the tables.
+    """
+    total_ohm, parts = 0.0, []
+    for number, section in enumerate(job.route, start=1):
+        put_heading(sheet, number, section)
+        total_ohm += line_ohm(section, number, end, sheet, tested_c) + cpc_ohm(section, number, end, sheet, tested_c)
+        parts.append(f"R1_{number} + R2_{number}")
+    return sheet.step(f"R1R2 = {' + '.join(parts)}", total_ohm)
+
+
 def cold_loop_ohm(job: Job, end: End, sheet: Working) -> float:
     """The same loop in ohm with every conductor at 20 °C, as before the first charge: the larger current flows in it.
 

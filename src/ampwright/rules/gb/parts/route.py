@@ -65,15 +65,15 @@ def drop_v(section: Section, number: int, loaded: int, ib_a: float, end: End, sh
     return sheet.step(f"Vd_{number} = mVAm / 1000 * L * Ib", mv / 1000 * length_m * ib_a)
 
 
-def line_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
-    """One line conductor of a section at its rated temperature, warm as it runs at full load."""
+def line_ohm(section: Section, number: int, end: End, sheet: Working, tested_c: float | None = None) -> float:
+    """One line conductor of a section at its rated temperature, warm as it runs at full load, or as it is tested."""
     cable = section.cable
     r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=seen(cable.size_mm2)))
-    return _warm_ohm(section, f"R1_{number}", r20, RATED_C[seen(cable.kind)], "copper", end, sheet)
+    return _warm_ohm(section, f"R1_{number}", r20, _at_c(section, tested_c), "copper", end, sheet)
 
 
-def cpc_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
-    """The protective conductor of a section: the cpc, the armour, or both in parallel, warm.
+def cpc_ohm(section: Section, number: int, end: End, sheet: Working, tested_c: float | None = None) -> float:
+    """The protective conductor of a section: the cpc, the armour, or both in parallel, warm, or as it is tested.
 
     Armour is taken 10 K cooler than the conductors (the initial temperatures of BS 7671 Table 54.4).
     """
@@ -82,11 +82,11 @@ def cpc_ohm(section: Section, number: int, end: End, sheet: Working) -> float:
     if cable.cpc in ("core", "core and armour"):
         size_mm2 = cpc_size_mm2(section, number, sheet)
         r20 = sheet.fact("r20", look_up("iec/copper_resistance", "r20_ohm_per_km", size_mm2=size_mm2))
-        paths.append(_warm_ohm(section, f"R2c_{number}", r20, RATED_C[seen(cable.kind)], "copper", end, sheet))
+        paths.append(_warm_ohm(section, f"R2c_{number}", r20, _at_c(section, tested_c), "copper", end, sheet))
     if cable.cpc in ("armour", "core and armour"):
         fact = look_up("gb/armour_resistance", "r20_ohm_per_km", cores_count=seen(cable.cores_count),
                        size_mm2=seen(cable.size_mm2))  # fmt: skip
-        at_c = RATED_C[seen(cable.kind)] - ARMOUR_COOLER_C
+        at_c = _at_c(section, tested_c) - (ARMOUR_COOLER_C if tested_c is None else 0)
         paths.append(_warm_ohm(section, f"R2a_{number}", sheet.fact("r20", fact), at_c, "steel", end, sheet))
     if len(paths) == 1:
         which = "R2c" if cable.cpc == "core" else "R2a"
@@ -108,12 +108,17 @@ def cpc_size_mm2(section: Section, number: int, sheet: Working) -> float:
     return sheet.given(f"S_{number}", seen(cable.size_mm2), "a core as thick as the line")
 
 
+def _at_c(section: Section, tested_c: float | None) -> float:
+    return RATED_C[seen(section.cable.kind)] if tested_c is None else tested_c
+
+
 def _warm_ohm(
     section: Section, symbol: str, r20_ohm_per_km: float, at_c: float, metal: str, end: End, sheet: Working
 ) -> float:
     length = seen(section.length_m)
     length_m = sheet.given("L", end.more_hurts(length), length.basis)
-    sheet.given("T", at_c, "running warm at its rated temperature")
+    warm = at_c in (RATED_C[seen(section.cable.kind)], RATED_C[seen(section.cable.kind)] - ARMOUR_COOLER_C)
+    sheet.given("T", at_c, "running warm at its rated temperature" if warm else "as it is when tested")
     alpha = sheet.fact("alpha", constant("iec/conductor_constants", f"{metal}_alpha20"))
     return sheet.step(
         f"{symbol} = r20 / 1000 * L * (1 + alpha * (T - 20))",
