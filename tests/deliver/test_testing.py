@@ -21,6 +21,7 @@ def test_the_empty_sheet_has_what_each_box_should_read(folder):
     assert "limit        at most 1.09 Ω, 643.7.3 and Appendix 3 (clause from memory)" in done.stdout
     assert "prove the indicator again" in done.stdout
     assert "C: car asks for power, 882 Ω, 5 to 7 V, output live (memory)" in done.stdout
+    assert "STOP: do not energise yet. First settle: Continuity" in done.stdout
     assert "None stated: give each its name, serial number and date of calibration." in done.stdout
 
 

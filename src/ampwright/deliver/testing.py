@@ -31,6 +31,9 @@ def sheet_text(sheet: Sheet, *, working: bool = False) -> str:
         if box.test.stage != stage:
             stage = box.test.stage
             blocks.append(STAGES[stage])
+            if stage == "live" and sheet.before_energising:
+                first = "; ".join(sheet.before_energising)
+                blocks.append("\n".join(wrapped(f"STOP: do not energise yet. First settle: {first}.", 4)))
         blocks.append("\n".join(_box(box, told, working)))
     lines = ["INSTRUMENTS", *[line for each in sheet.instruments for line in wrapped(each, 4)]]
     if not sheet.instruments:
@@ -113,7 +116,9 @@ def _verdict(box: Box) -> list[str]:
 
 
 def _doubt(doubt: Doubt, unit: str) -> list[str]:
-    lines = wrapped(f"LOOK AGAIN   It is {doubt.says}. Likeliest first:", 4)
+    weighed = any(cause.low is not None for cause in doubt.causes)
+    ranked = "Likeliest first" if weighed else "Look in this order"
+    lines = wrapped(f"LOOK AGAIN   It is {doubt.says}. {ranked}:", 4)
     for number, cause in enumerate(doubt.causes, start=1):
         lines += wrapped(f"{number}. {_cause(cause, unit)}. {cause.prove[0].upper()}{cause.prove[1:]}.", 8)
     if doubt.ruled_out:
@@ -155,6 +160,7 @@ def sheet_json(sheet: Sheet) -> dict[str, Any]:
         "format": FORMAT,
         "edition": sheet.edition,
         "status": sheet.exit_status,
+        "before_energising": list(sheet.before_energising),
         "boxes": [_box_json(each) for each in sheet.boxes],
         "instruments": list(sheet.instruments),
         "faults": list(sheet.faults),

@@ -18,8 +18,11 @@ MET, NOT_MET, OPEN = Verdict.MET, Verdict.NOT_MET, Verdict.NOT_YET_KNOWN
 EVERY = [dc_detection_in_time, pilot_states_answered, pilot_offers_no_more, open_pen_shown_working, load_cap_falls_back]
 
 
+RIGHT = tuple(PilotReading(state=state, output_live=state == "C") for state in ("A", "B", "C", "E"))
+
+
 def pilot(**read):
-    return house({"tests.pilot": (PilotReading(**read),), "charge_point.rated_a": 32.0, "charge_point.set_a": None})
+    return house({"tests.pilot": (*RIGHT, PilotReading(**read))})
 
 
 def duty(percent, rated_a=32.0):
@@ -75,6 +78,12 @@ def test_power_flows_only_when_a_car_asks(state, live, verdict):
                                                          ("C", 6, MET), ("C", 4.9, NOT_MET)])  # fmt: skip
 def test_the_pilot_has_its_volts(state, volts, verdict):
     assert pilot_states_answered(pilot(state=state, high_v=measured(volts))).verdict is verdict
+
+
+def test_a_state_that_was_not_tried_leaves_it_open():
+    finding = pilot_states_answered(house({"tests.pilot": RIGHT[:3]}))
+    assert (finding.verdict, finding.needs) == (OPEN, ("tests.pilot",))
+    assert "still to be seen in state E" in finding.says
 
 
 def test_a_live_output_without_a_car_says_isolate():

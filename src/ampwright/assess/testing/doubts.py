@@ -50,7 +50,7 @@ class Doubt:
 def allowed(low_ohm: float, high_ohm: float) -> tuple[float, float]:
     """The span of an expected resistance in ohm, widened by what instrument and length may be out."""
     share, least_ohm = practice("instrument_share"), practice("instrument_least")
-    return low_ohm - max(share * low_ohm, least_ohm), high_ohm + max(share * high_ohm, least_ohm)
+    return max(0.0, low_ohm - max(share * low_ohm, least_ohm)), high_ohm + max(share * high_ohm, least_ohm)
 
 
 def doubted(reading: Reading, expected: Expected, causes: list[Cause]) -> Doubt | None:

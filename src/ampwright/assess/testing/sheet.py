@@ -64,6 +64,12 @@ class Sheet:
     faults: tuple[str, ...]
 
     @property
+    def before_energising(self) -> tuple[str, ...]:
+        """The titles of the dead tests that failed, read oddly or are still to do."""
+        return tuple(each.test.title for each in self.boxes if each.test.stage == "dead" and each.test.rule
+                     and (each.reading is None or each.failed or each.doubt is not None))  # fmt: skip
+
+    @property
     def exit_status(self) -> int:
         """1 if a test failed, 2 if one is still to do, odd or with an instrument in doubt, else 0."""
         if any(each.failed for each in self.boxes):
@@ -189,6 +195,8 @@ def _low_insulation(reading: Reading) -> Doubt | None:
 
 
 def _odd_rcd(job: Job, reading: Reading) -> Doubt | None:
+    if job.circuit.rcd.delayed is None:
+        return None
     if job.circuit.rcd.delayed:
         try:
             least_ms = look_up("gb/rcd_times", "min_ms", kind="delay_s", multiple_ratio=1).value
