@@ -50,3 +50,20 @@ def test_the_same_as_json(folder):
 
 def test_the_working_of_an_expected_value_is_shown(folder):
     assert "Zs = Ze + R1R2" in run("tests", TERRACE, "--working", cwd=folder).stdout
+
+
+def test_an_instruments_readings_are_judged_and_written_for_the_job_file(folder):
+    (folder / "out.csv").write_text("R1R2,IR\n0.12,>999\n", "utf-8")
+    (folder / "map.csv").write_text("column,field\nR1R2,tests.r1r2_ohm\nIR,tests.insulation_megohm\n", "utf-8")
+    files = ("--readings", "out.csv", "--columns", "map.csv")
+    done = run("tests", TERRACE, *files, cwd=folder)
+    assert "read         0.12 Ω" in done.stdout
+    block = run("tests", TERRACE, *files, "--yaml", cwd=folder).stdout
+    (folder / "merged.yaml").write_text((folder / TERRACE).read_text("utf-8") + block[block.index("tests:"):], "utf-8")
+    assert "read         0.12 Ω" in run("tests", "merged.yaml", cwd=folder).stdout
+
+
+def test_half_of_an_import_is_refused(folder):
+    done = run("tests", TERRACE, "--readings", "out.csv", cwd=folder)
+    assert done.returncode == 3
+    assert "--readings and --columns go together" in done.stderr

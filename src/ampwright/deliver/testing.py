@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import replace
 from typing import Any
 
 from ampwright.assess.testing.doubts import Cause, Doubt
@@ -11,6 +12,8 @@ from ampwright.deliver.machine import step_as_json
 from ampwright.deliver.screen import ON_SCREEN, step_lines, wrapped
 from ampwright.facts import look_up_text, rows
 from ampwright.job.fields import in_words
+from ampwright.job.record import Job
+from ampwright.job.writing import dump
 from ampwright.reading import Reading
 from ampwright.rules.regulation import seen
 from ampwright.working import Trust, Verdict, down, shown, up
@@ -41,6 +44,14 @@ def sheet_text(sheet: Sheet, *, working: bool = False) -> str:
     lines += [line for each in sheet.faults for line in wrapped(each, 4)]
     blocks.append("\n".join(lines))
     return "\n\n".join(blocks)
+
+
+def readings_yaml(job: Job) -> str:
+    """The measured values of a job as they stand in a job file, with those that stand under supply and electrode."""
+    electrode = replace(Job().electrode, measured_ohm=job.electrode.measured_ohm)
+    supply = replace(Job().supply, ze_ohm=job.supply.ze_ohm, pfc_ka=job.supply.pfc_ka)
+    text = dump(replace(Job(), tests=job.tests, supply=supply, electrode=electrode))
+    return "".join(line for line in text.splitlines(keepends=True) if not line.startswith("version")).rstrip()
 
 
 def _box(box: Box, told: set[str], working: bool) -> list[str]:
@@ -175,7 +186,7 @@ def _box_json(box: Box) -> dict[str, Any]:
         "title": box.test.title,
         "path": box.test.path,
         "unit": box.test.unit,
-        "expected": {**dataclasses.asdict(dataclasses.replace(box.expected, working=())),
+        "expected": {**dataclasses.asdict(replace(box.expected, working=())),
                      "working": [step_as_json(step) for step in box.expected.working]},
         "limit": box.limit.value,
         "limit_is": box.test.side,
