@@ -70,7 +70,8 @@ def test_the_operator_is_told_after_or_asked_before_as_the_rule_has_it():
     assert next(each for each in programme(agreed, ON) if each.clock == "network_notice").state == "done"
     late = house({**ASKED_NOTHING, "dates.installed": ON, "supply.looped": True,
                   "dates.operator_agreed": date(2026, 11, 27)})  # fmt: skip
-    assert next(each for each in programme(late, ON) if each.clock == "network_notice").state == "done late"
+    after = programme(late, date(2026, 11, 27))
+    assert next(each for each in after if each.clock == "network_notice").state == "done late"
 
 
 def test_other_nations_are_not_given_englands_days():
@@ -109,3 +110,19 @@ def test_what_presses_most_stands_first():
     states = [each.state for each in programme(job, ON + datetime.timedelta(days=60))]
     assert states[0] == "overdue"
     assert states == sorted(states, key=["overdue", "owed", "runs", "find out", "not started", "kept", "ended"].index)
+
+
+def test_a_day_that_has_not_come_is_a_plan():
+    planned = {**ASKED_NOTHING, "dates.installed": ON, "supply.looped": True}
+    for on, state in ((date(2026, 11, 25), "owed"), (ON, "overdue")):
+        found = next(each for each in programme(house(planned), on) if each.clock == "network_notice")
+        assert (found.state, found.by) == (state, ON)
+    before = due("sales_register", date(2026, 11, 25), installed=ON)
+    assert (before.state, before.by, before.ask) == ("not started", None, None)
+
+
+@given(st.dates(ON, date(2027, 6, 1)), st.dates(ON, date(2027, 6, 1)))
+def test_what_is_dated_later_was_not_yet_done(told, on):
+    found = due("building_notice", on, installed=ON, building_told=told)
+    assert (found.day is not None) == (told <= on)
+    assert (found.state in ("done", "done late")) == (told <= on)

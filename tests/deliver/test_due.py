@@ -26,7 +26,7 @@ def test_what_is_owed_job_by_job(installed):
     done = run("due", FARM, "--on", "2026-11-26", cwd=installed)
     told = " ".join(done.stdout.split())
     assert done.returncode == 1  # installed without the operator's word
-    assert "OVERDUE: network notice, to the network operator." in told
+    assert "OVERDUE: network notice, until 24 November 2026 (2 days ago); to the network operator." in told
     assert "OWED: building notice, until 24 December 2026 (in 28 days); to the occupier" in told  # 24 November and 30
     assert "ended: cancellation, until 24 November 2026" in told  # 10 November and 14
     assert "from memory; memory" in told
@@ -45,7 +45,8 @@ def test_the_calendar_is_read_back_and_the_same_twice(installed):
     assert first == (installed / "b.ics").read_bytes()
     events = Calendar.from_ical(first).walk("VEVENT")
     days = {str(each["summary"]): each.decoded("dtstart").isoformat() for each in events}
-    assert days == {"D-002: last day, the occupier and the local authority": "2026-12-24"}
+    assert days == {"D-002: last day, the occupier and the local authority": "2026-12-24",
+                    "D-002: last day, the network operator": "2026-11-24"}  # fmt: skip
     assert all(str(each["uid"]).endswith("@ampwright") for each in events)
     assert b"\r\n" in first
 
@@ -53,3 +54,20 @@ def test_the_calendar_is_read_back_and_the_same_twice(installed):
 def test_no_file_is_a_wrong_command_line(folder):
     assert run("due", cwd=folder).returncode == 3
     assert run("due", FARM, "--on", "soon", cwd=folder).returncode == 3
+
+
+def test_two_jobs_under_one_reference_keep_their_own_entries(installed):
+    (installed / "copy.yaml").write_bytes((installed / FARM).read_bytes())
+    run("due", FARM, "--all", ".", "--on", "2026-11-26", "--ics", "a.ics", cwd=installed)
+    uids = [str(each["uid"]) for each in Calendar.from_ical((installed / "a.ics").read_bytes()).walk("VEVENT")]
+    assert len(uids) == len(set(uids)) == 4  # the farm is named twice and told once: two clocks of two files
+
+
+def test_a_file_that_cannot_be_read_does_not_hide_the_others(installed):
+    (installed / "broken.yaml").write_text("supply: [", encoding="utf-8")
+    (installed / "older.yaml").write_text("version: soon", encoding="utf-8")
+    done = run("due", "--all", ".", "--on", "2026-11-26", cwd=installed)
+    assert done.returncode == 3
+    assert "broken.yaml" in done.stderr
+    assert "older.yaml" in done.stderr
+    assert "OVERDUE: network notice" in done.stdout

@@ -61,13 +61,13 @@ def _network(job: Job, on: datetime.date) -> Iterator[Due]:
     if check.verdict is Verdict.MET:
         yield _due(job, row, on)
     elif check.verdict is Verdict.FOR_THE_DESIGNER:
-        agreed, installed = job.dates.operator_agreed, job.dates.installed
+        agreed, installed = _by_then(job.dates.operator_agreed, on), job.dates.installed
         state: State = "owed"
         if agreed is not None:
             state = "done" if installed is None or agreed <= installed else "done late"
-        elif installed is not None:
+        elif installed is not None and installed <= on:
             state = "overdue"
-        yield _with(row, state, check.says, by=None, day=agreed)
+        yield _with(row, state, check.says, by=installed, day=agreed)
     else:
         yield _with(row, "find out", f"Whether the operator is told after or asked before hangs on: {check.says}",
                     ask=check.needs[0] if check.needs else None)  # fmt: skip
@@ -112,8 +112,10 @@ def _grant(job: Job, on: datetime.date) -> Iterator[Due]:
 
 
 def _register(job: Job, on: datetime.date) -> Iterator[Due]:
-    row, entered = _row("sales_register"), job.dates.registered
-    if job.dates.installed is not None and entered is None:
+    row, entered = _row("sales_register"), _by_then(job.dates.registered, on)
+    if _by_then(job.dates.installed, on) is None:
+        yield _with(row, "not started", row["says"], ask=None if job.dates.installed else row["starts"])
+    elif entered is None:
         yield _with(row, "owed", f"Enter the sale in your register: {row['says']}.", ask="dates.registered")
     else:
         yield _due(job, row, on)
@@ -121,11 +123,16 @@ def _register(job: Job, on: datetime.date) -> Iterator[Due]:
 
 def _due(job: Job, row: Row, on: datetime.date) -> Due:
     """A clock by its start, its span, and the day on which it was done."""
-    start, day = at(job, row["starts"]), at(job, row["done"]) if row["done"] else None
+    start, day = at(job, row["starts"]), _by_then(at(job, row["done"]), on) if row["done"] else None
     if start is None:
         return _with(row, "not started", row["says"], ask=row["starts"])
     by = last_day(start, row)
     return _with(row, _state(row["kind"], by, day, on), row["says"], by=by, day=day)
+
+
+def _by_then(day: datetime.date | None, on: datetime.date) -> datetime.date | None:
+    """A day that had come by then: what is dated later was not yet done."""
+    return day if day is not None and day <= on else None
 
 
 def _state(kind: str, by: datetime.date, day: datetime.date | None, on: datetime.date) -> State:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import job_of
+from ampwright.deliver.door import BAD_FILE
 
 
 @click.command()
@@ -25,17 +25,28 @@ def due(context: click.Context, files: tuple[Path, ...], folder: Path | None, da
     """What the jobs in FILES owe to whom by when, by the dates in their records.
 
     The exit status is 1 if something is overdue, 2 if something is owed or to be found out, else 0; 3 if a file cannot
-    be read.
+    be read, and the others are still told.
     """
     from ampwright.assess.programme import programme
     from ampwright.deliver import due as of
+    from ampwright.job.files import BadJobFile, load
 
     paths = (*files, *(sorted(folder.glob("*.yaml")) if folder is not None else ()))
     if not paths:
         raise click.UsageError("Name a job file, or a folder of them with --all.")
     on = day.date() if day is not None else datetime.date.today()
-    jobs = [(path.name, job, programme(job, on)) for path in paths for job in [job_of(path)]]
+    jobs, bad_files = [], 0
+    for path in {path.resolve(): path for path in paths}.values():
+        try:
+            job = load(path)
+        except BadJobFile as bad:
+            click.echo(str(bad), err=True)
+            bad_files += 1
+        else:
+            jobs.append((path.name, job, programme(job, on)))
+    if not jobs:
+        context.exit(BAD_FILE if bad_files else 0)
     if ics is not None:
         ics.write_bytes(of.due_calendar(jobs, on))
     click.echo(json.dumps(of.due_json(jobs, on), indent=2, ensure_ascii=False) if as_machine else of.due_text(jobs, on))
-    context.exit(of.exit_status(jobs))
+    context.exit(BAD_FILE if bad_files else of.exit_status(jobs))

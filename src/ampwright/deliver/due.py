@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -73,21 +74,27 @@ def due_json(jobs: Jobs, on: datetime.date) -> dict[str, Any]:
 
 
 def due_calendar(jobs: Jobs, on: datetime.date) -> bytes:
-    """A calendar with an entry on the last day of each clock that still runs; the same for the same jobs and day."""
+    """A calendar with an entry on the last day of each clock that still runs; the same for the same jobs and day.
+
+    An entry is known by the job's reference and its file's name, so two jobs under one title keep their own entries.
+    """
     calendar = Calendar()
     calendar.add("prodid", "-//Ampwright//what is owed//EN")
     calendar.add("version", "2.0")
+    seen: Counter[str] = Counter()
     for name, job, found in jobs:
+        key = f"{job.reference or ''}|{name}"
+        seen[key] += 1
         for due in found:
             if due.by is not None and due.state in ("overdue", "owed", "runs", "kept"):
-                calendar.add_component(_event(name, job, due, on))
+                calendar.add_component(_event(name, job, due, on, f"{key}|{seen[key]}|{due.clock}"))
     return bytes(calendar.to_ical())
 
 
-def _event(name: str, job: Job, due: Due, on: datetime.date) -> Event:
+def _event(name: str, job: Job, due: Due, on: datetime.date, key: str) -> Event:
     event, by = Event(), due.by or on
     told = job.reference or job.title or name
-    event.add("uid", f"{hashlib.sha256(f'{told}|{due.clock}'.encode()).hexdigest()[:32]}@ampwright")
+    event.add("uid", f"{hashlib.sha256(key.encode()).hexdigest()[:32]}@ampwright")
     event.add("dtstamp", datetime.datetime.combine(on, datetime.time(), datetime.UTC))
     event.add("dtstart", by)
     event.add("dtend", by + datetime.timedelta(days=1))
