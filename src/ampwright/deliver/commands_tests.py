@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @click.option("--columns", type=click.Path(path_type=Path, dir_okay=False), metavar="MAP.csv",
               help="Which column holds which field: a CSV with the headings column, field, factor.")
 @click.option("--circuit", help="Which circuit's row to take, where the readings have several.")
-@click.option("--yaml", "as_yaml", is_flag=True, help="Print the measured values alone, to go into the job file in their place.")
+@click.option("--yaml", "as_yaml", is_flag=True, help="Print the measured values alone, to go into the job file.")
 @click.option("--working", is_flag=True, help="Show how each expected value was worked out.")
 @click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
 @click.pass_context
