@@ -7,7 +7,7 @@ import pytest
 from ampwright.assess.materials.earthing import take_earthing, take_labels
 from ampwright.assess.materials.ends import take_ends
 from ampwright.assess.materials.gathering import Gathering
-from ampwright.assess.materials.leads import take_leads
+from ampwright.assess.materials.leads import take_leads, take_segregation
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.materials.van import take_tools
 from ampwright.assess.materials.walls import take_walls
@@ -16,6 +16,7 @@ from ampwright.job.record import (
     ChargePoint,
     Circuit,
     Electrode,
+    Enclosure,
     Generation,
     Job,
     LoadCap,
@@ -176,6 +177,15 @@ def test_leads_of_wired_sensors():
     # half a metre at its ends; 4 / 0.3 = 13.3 and 6 / 0.3 = 20 ties
     assert needs(found) == {"sensor lead, twisted and screened pair": (4.5, 6.5), "cable tie": (14, 20)}
     assert found.missing == ("sensors[2].link", "sensors[3].lead_m")
+
+
+def test_a_data_cable_in_the_same_trunking_is_judged_and_shown():
+    inside = Enclosure(kind="trunking", there=False, data_beside="in the same space", data_withstands_mains=False)
+    said = taken(take_segregation, Job(route=(stretch(FLAT, enclosure=inside),)))
+    assert "528.1), not met: a stretch: a data cable lies in the same conduit or trunking" in said.remarks[0]
+    asked = taken(take_segregation, Job(route=(stretch(FLAT, enclosure=replace(inside, data_withstands_mains=None)),)))
+    assert asked.missing == ("route[0].enclosure.data_withstands_mains",)
+    assert taken(take_segregation, Job(route=(stretch(FLAT),))).remarks == ()
 
 
 def loaded(job):

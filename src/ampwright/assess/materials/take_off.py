@@ -14,13 +14,13 @@ from ampwright.assess.materials.fixings import take_fixings
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.glands import take_glands
 from ampwright.assess.materials.items import TakeOff
-from ampwright.assess.materials.leads import take_leads
+from ampwright.assess.materials.leads import take_leads, take_segregation
 from ampwright.assess.materials.van import take_tools
 from ampwright.assess.materials.walls import take_walls
 from ampwright.job.record import Job
 
 PARTS = (take_cables, take_enclosures, take_fixings, take_glands, take_ends, take_walls, take_earthing, take_leads,
-         take_labels, take_tools)  # fmt: skip
+         take_segregation, take_labels, take_tools)  # fmt: skip
 
 
 def take_off(job: Job) -> TakeOff:
