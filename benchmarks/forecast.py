@@ -2,6 +2,7 @@
 
 A bare pass reads the two arrays that the kernel reads (surplus and what the hour allows) and writes the one it writes,
 compiled by numba too. The kernel is timed for each way, warm, best of several; the account of the year is not in it.
+Besides the demo job's car stands the hardest one: at home nearly all day, every change held back at random.
 Plain is the same source uncompiled, lists made beforehand. The forecast is timed whole, weather and ceiling included,
 without bars, in new processes on every core.
 """
@@ -16,9 +17,11 @@ import numba
 import numpy as np
 
 from ampwright.assess.forecast import account, kernel, years
+from ampwright.assess.forecast.plan import EVERY_DAY, changed, supposed_trips
 from ampwright.assess.forecast.skies import drawn_sun
 from ampwright.deliver.demo import JOBS, demo_files
 from ampwright.job.files import parse
+from ampwright.physics.minute import LAG_ON_CHANGE
 
 SEED, YEARS_COUNT, TIMES_COUNT = 1, 100, 9
 WANTED_RATIO, WANTED_PLAIN_S, WANTED_WHOLE_S = 2.0, 0.3, 15.0
@@ -72,12 +75,21 @@ def kernels(year: years.Drawn) -> None:
               f"bare pass;  plain {plain_s:6.3f} s = {plain_s / WANTED_PLAIN_S:5.2f} of 0.3 s")  # fmt: skip
 
 
+def hardest(setting: years.Setting) -> years.Drawn:
+    """The first year with a car that is plugged in nearly all day, and a random delay at every change."""
+    year = years.drawn(setting, 0)
+    plan = changed(year.plan, trips=supposed_trips()[2].trips, plugs_in_on=EVERY_DAY, lag_kind=LAG_ON_CHANGE)
+    print("a car at home but for an hour and a half a day, a random delay at every change:")
+    return years.drawn_for(setting, 0, plan, year.home.sun_kw, year.home.house_kw)
+
+
 def main() -> None:
     """Print the table."""
     job = parse(demo_files()[JOBS[0]].replace("    csv: house_with_garage_meter.csv\n", "    months: []\n"))
     setting = years.Setting(job, SEED, drawn_sun)
     for number in (0, 1):
         kernels(years.drawn(setting, number))
+    kernels(hardest(setting))
     weather_s = best_s(lambda: drawn_sun(job, SEED, 7), 1)
     start = time.perf_counter()
     done = sum(1 for _ in years.all_years(setting, YEARS_COUNT))
