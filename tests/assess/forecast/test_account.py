@@ -113,9 +113,16 @@ def test_miles_from_sun_grid_and_unmet_are_all_the_miles():
     _, outcome = done(year, "ready by")
     grid_kwh = outcome.of("night_kwh").sum() + outcome.of("day_kwh").sum()
     miles = sun_miles(outcome) + grid_kwh * outcome.gained_ratio / outcome.per_mile_kwh + unmet_miles(outcome)
-    # but for what the battery holds more or less at the end of the year than at its beginning
-    battery_miles = year.plan.battery_kwh / outcome.per_mile_kwh
-    assert miles == pytest.approx(year.plan.miles_per_year, abs=battery_miles)
+    # and what the battery holds less at the end of the year than at its beginning
+    assert miles + outcome.owed_kwh / outcome.per_mile_kwh == pytest.approx(year.plan.miles_per_year, rel=1e-9)
+
+
+@pytest.mark.parametrize("way", account.CODES)
+def test_the_share_is_of_all_the_miles_even_where_the_year_ends_with_an_empty_battery(way):
+    # 2,000 miles at a few kWh: a full battery at the beginning is a tenth of the year's driving
+    year = year_of(4, miles_per_year=2000.0)
+    outcome = done(year, way)[1]
+    assert share_percent(outcome) == pytest.approx(100 * sun_miles(outcome) / 2000.0, rel=1e-9)
 
 
 def test_miles_from_sun_and_unmet_are_of_the_miles_that_the_trips_have():

@@ -51,13 +51,17 @@ class Flows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outcome:
-    """A year of one way: kWh by month (a row of MONTHLY each), and what belongs to the year."""
+    """A year of one way: kWh by month (a row of MONTHLY each), and what belongs to the year.
+
+    `owed_kwh` is what the battery held at the beginning and no longer holds at the end: driven, and not put back.
+    """
 
     monthly: Array
     starts_count: float
     held_min: float
     gained_ratio: float
     per_mile_kwh: float
+    owed_kwh: float
 
     def of(self, name: str) -> Array:
         """One row of the months, kWh."""
@@ -72,8 +76,11 @@ def needed_kwh(outcome: Outcome) -> Array:
 
 
 def share_ratio(outcome: Outcome) -> float:
-    """The share of what the car needs in the year that came from the home's own surplus, 0 to 1."""
-    needed = float(needed_kwh(outcome).sum())
+    """The share of what the car needs in the year that came from the home's own surplus, 0 to 1.
+
+    What is owed to the battery is needed too: a way that leaves the car empty must not gain by it.
+    """
+    needed = float(needed_kwh(outcome).sum()) + outcome.owed_kwh / outcome.gained_ratio
     return float(outcome.of("sun_kwh").sum()) / needed if needed else 0.0
 
 
@@ -107,11 +114,12 @@ def run(way: int, plan: Plan, stays: Stays, home: Home, lag_min: Array, kernel: 
     at = np.searchsorted(MONTH_STARTS, stays.start_min, side="right") - 1
     unmet = np.bincount(at, weights=unmet_kwh, minlength=12)
     unmet[-1] += max(stays.trailing_kwh - end_kwh, 0.0)
+    owed_kwh = begin_kwh - max(end_kwh - stays.trailing_kwh, 0.0)
     monthly = np.stack([*_by_month(plan, home, car_kw, kernel), unmet])
     car_kwh = float(monthly[0].sum())
     per_mile_kwh = stays.wanted_kwh / stays.miles_count if stays.miles_count else 1.0 / plan.miles_per_kwh
     return car_kw, Outcome(monthly, float(starts), float(held), gained_kwh / car_kwh if car_kwh else plan.kept_ratio,
-                           per_mile_kwh)  # fmt: skip
+                           per_mile_kwh, owed_kwh)  # fmt: skip
 
 
 def _by_month(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> tuple[Array, ...]:

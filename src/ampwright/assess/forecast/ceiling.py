@@ -77,7 +77,7 @@ def _solved(plan: Plan, stays: Stays, blocks: Blocks, share_ratio: float) -> tup
     """Own kWh and all kWh of the car at the optimum for a share supposed.
 
     Variables by block: from the sun, from elsewhere, battery at the end, into the store, out of it, store at the end;
-    then, by stay and once for the end of the year, what stays unmet.
+    then, by stay and once for the end of the year, what stays unmet or owed to the battery.
     """
     from scipy import optimize
 
@@ -95,7 +95,10 @@ def _solved(plan: Plan, stays: Stays, blocks: Blocks, share_ratio: float) -> tup
 
 
 def _programme(plan: Plan, stays: Stays, blocks: Blocks) -> tuple[Any, Array, Array]:
-    """Rows, their limits and the upper bounds: power, battery, surplus, store, and the driving after the last stay."""
+    """Rows, their limits and the upper bounds: power, battery, surplus, store, and the end of the year.
+
+    At its end the battery is to hold what is driven after the last stay and what it held at the beginning.
+    """
     from scipy import sparse
 
     count, stays_count = len(blocks.stay), len(stays.start_min)
@@ -117,8 +120,9 @@ def _programme(plan: Plan, stays: Stays, blocks: Blocks) -> tuple[Any, Array, Ar
     begin = np.where(np.arange(count) == 0, full_kwh, 0.0) - opens @ np.append(stays.driven_kwh, 0.0)
     most_kwh = plan.most_a * plan.line_kw * plan.phases * blocks.length_h * (blocks.stay >= 0)
     flow_kwh = plan.store_kw * blocks.length_h * (plan.store_kwh > 0.0)
-    limits = np.concatenate([most_kwh, begin, blocks.surplus_kwh, np.zeros(count), [-stays.trailing_kwh]])
+    at_end_kwh = stays.trailing_kwh + full_kwh
+    limits = np.concatenate([most_kwh, begin, blocks.surplus_kwh, np.zeros(count), [-at_end_kwh]])
     upper = np.concatenate([blocks.surplus_kwh, most_kwh, np.full(count, full_kwh), flow_kwh,
                             flow_kwh * plan.store_feeds_car, np.full(count, plan.store_kwh), stays.driven_kwh,
-                            [stays.trailing_kwh]])  # fmt: skip
+                            [at_end_kwh]])  # fmt: skip
     return rows, limits, upper
