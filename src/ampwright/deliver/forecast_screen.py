@@ -29,7 +29,8 @@ MEANING = {
 }
 ACCOUNT = ("How it is reckoned: the house is served first. In each minute the car's own share is what the house left "
            "of the sun, as far as the car takes it; what the grid adds to reach 6 A counts as grid, and so do the "
-           "minutes of the stop delay. The share is of all that the driving needs, so miles unmet count against it. "
+           "minutes of the stop delay. The share is of all that the driving needs, so miles unmet count against it, "
+           "and so does a battery that ends the year emptier than it began. "
            "What charging loses is shown apart. A store gives to the house first, then to the car.")  # fmt: skip
 BAND_NOTE = "P10 / P50 / P90: in one year of ten it is below the first, in one of ten above the last."
 
