@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from ampwright.job.upgrades import upgrade
 from ampwright.job.words import misfit, unknown_field
 from ampwright.job.writing import dump
 
-__all__ = ["LARGEST_BYTES_COUNT", "BadJobFile", "Fault", "dump", "load", "parse", "schema"]
+__all__ = ["LARGEST_BYTES_COUNT", "BadJobFile", "Fault", "built", "dump", "load", "parse", "schema", "values_of"]
 
 LARGEST_BYTES_COUNT = 1024 * 1024
 MPRN_COUNT = 11
@@ -39,7 +40,21 @@ def parse(text: str, folder: Path | None = None) -> Job:
     """
     if len(text.encode("utf-8", "replace")) > LARGEST_BYTES_COUNT:
         raise BadJobFile((_TOO_LARGE,))
-    tree = plant(text)
+    return _judged(plant(text), folder)
+
+
+def built(values: dict[str, Any]) -> Job:
+    """The job that plain values stand for, in the shape that a job file has. Raises BadJobFile as `parse` does."""
+    return _judged(Tree(copy.deepcopy(values)), None)
+
+
+def values_of(job: Job) -> dict[str, Any]:
+    """The plain values of a job, as its file holds them: `built` makes an equal job of them."""
+    values: dict[str, Any] = plant(dump(job)).value
+    return values
+
+
+def _judged(tree: Tree, folder: Path | None) -> Job:
     if not isinstance(tree.value, dict):
         _no_fields(tree)
     elif upgrade(tree):

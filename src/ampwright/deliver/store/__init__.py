@@ -1,0 +1,1 @@
+"""Jobs kept as an append-only list of field changes."""

@@ -1,0 +1,235 @@
+"""Jobs read by replay of their field changes. Nothing is overwritten: an undo is a change, and so is a decision."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import secrets
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sql
+
+from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
+from ampwright.deliver.store.tables import changes, engine, jobs, operations
+from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
+from ampwright.job.fields import in_words
+from ampwright.job.files import BadJobFile, built, dump, parse, values_of
+from ampwright.job.record import Job
+
+Wanted = list[tuple[str, Any]]
+Rows = list[tuple[str, Any, Any, bool]]
+
+
+class NoSuchJob(LookupError):
+    """No job of this name is in the store."""
+
+
+class OperationReused(ValueError):
+    """An operation id came again with other contents."""
+
+
+class CannotUndo(ValueError):
+    """Something changed since, or there is nothing to take back; as text it says what."""
+
+
+class Store:
+    """The jobs in one SQLite file. Each method is one transaction; what it has returned from is on the disk.
+
+    Raises WrongShape for a file of another version.
+    """
+
+    def __init__(self, file: Path) -> None:
+        self._engine = engine(file)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._engine.dispose()
+
+    def names(self) -> tuple[str, ...]:
+        """The ids of all jobs, the oldest first."""
+        with self._engine.begin() as link:
+            return tuple(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
+
+    def read(self, name: str) -> tuple[Job, int]:
+        """A job as it stands, and the number of its newest change. Raises NoSuchJob."""
+        with self._engine.begin() as link:
+            values, head = replayed(link, self._known(link, name))
+        return built(values), head
+
+    def values(self, name: str) -> Values:
+        """The plain values of a job as it stands, as its file would hold them. Raises NoSuchJob."""
+        with self._engine.begin() as link:
+            return replayed(link, self._known(link, name))[0]
+
+    def history(self, name: str) -> tuple[Operation, ...]:
+        """Every operation on a job, the newest first. Raises NoSuchJob."""
+        with self._engine.begin() as link:
+            return operations_of(link, self._known(link, name))
+
+    def open_conflicts(self, name: str) -> tuple[Change, ...]:
+        """Changes that are held back because the same field was changed elsewhere, until somebody decides."""
+        told = self.history(name)
+        settled = {each.settles for each in told}
+        return tuple(change for each in reversed(told) for change in each.changes
+                     if change.held and change.seq not in settled)  # fmt: skip
+
+    def take_in(self, text: str, *, operation: str, who: str, origin: str, folder: Path | None = None) -> str:
+        """Make a job of the text of a job file; its id. Raises BadJobFile with all faults, OperationReused."""
+        values = values_of(parse(text, folder))
+        found = [(path, plain(value)) for path, value in leaves_of(values)]
+        asked = _asked("", 0, found)
+        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+            if before := _before(link, operation, asked):
+                return str(before.job)
+            name = secrets.token_hex(8)
+            link.execute(sql.insert(jobs).values(id=name, created=_now()))
+            _write(link, name, operation, who, origin, 0, asked, [(path, None, new, False) for path, new in found])
+        return name
+
+    def back_up(self, file: Path) -> None:
+        """Copy the whole store, as it stands, into a new file. Raises FileExistsError where there is one already."""
+        if file.exists():
+            raise FileExistsError(f"{file} is there already; a backup never overwrites")
+        with self._engine.connect() as link:
+            link.connection.cursor().execute("VACUUM INTO ?", (str(file),))
+
+    def give_out(self, name: str) -> str:
+        """The job as the text of a job file, which `take_in` makes an equal job of. Raises NoSuchJob."""
+        return dump(self.read(name)[0])
+
+    def change(self, name: str, new: Mapping[str, Any], *, operation: str, base: int, who: str,
+               origin: str) -> Outcome:  # fmt: skip
+        """Set fields of a job, by path, that were entered when `base` was its newest change.
+
+        A field that somebody changed since to something else is held back as a conflict; the others are taken. The
+        same operation again changes nothing and has the same outcome. Raises NoSuchJob, OperationReused, and
+        BadJobFile with everything that is wrong with what was entered: then nothing is taken.
+        """
+        wanted = [(path, plain(value)) for path, value in new.items()]
+        asked = _asked(name, base, wanted)
+        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+            if _before(link, operation, asked):
+                return self._outcome(link, operation)
+            values, head = replayed(link, self._known(link, name))
+            if not 0 <= base <= head:
+                raise NoSuchPlace("", f"there is no change {base} of this job; load the page again")
+            _places(wanted)
+            held = _held(link, name, base, head, values, wanted)
+            rows = [(path, value_at(values, path), value, path in held) for path, value in wanted
+                    if path in held or value_at(values, path) != value]  # fmt: skip
+            _write(link, name, operation, who, origin, base, asked, rows)
+            return self._outcome(link, operation)
+
+    def undo(self, name: str, of: str, *, operation: str, who: str, origin: str) -> Outcome:
+        """Take an operation back, as a new one. Raises NoSuchJob, CannotUndo, BadJobFile, OperationReused."""
+        asked = _asked(name, 0, [("undo", of)])
+        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+            if _before(link, operation, asked):
+                return self._outcome(link, operation)
+            told = operations_of(link, self._known(link, name))
+            values, head = replayed(link, name)
+            done = next((each for each in told[:-1] if each.id == of), None)
+            taken = tuple(each for each in reversed(done.changes) if not each.held) if done else ()
+            if not taken:
+                raise CannotUndo("there is nothing here to take back")
+            if any(each.undoes == of for each in told):
+                raise CannotUndo("this was taken back before")
+            since = [each.path for each in taken if value_at(values, each.path) != each.new]
+            if since:
+                raise CannotUndo(f"{', '.join(map(in_words, since))}: changed again since; take that back first")
+            _tried(values, [(each.path, each.old) for each in taken])
+            rows = [(each.path, each.new, each.old, False) for each in taken]
+            _write(link, name, operation, who, origin, head, asked, rows, undoes=of)
+            return self._outcome(link, operation)
+
+    def settle(self, name: str, seq: int, *, keep_held: bool, operation: str, who: str, origin: str) -> Outcome:
+        """Decide a conflict: take the change that was held back, or leave what stands.
+
+        Raises NoSuchJob, CannotUndo where there is no such conflict (any more), BadJobFile, OperationReused.
+        """
+        asked = _asked(name, seq, [("settle", keep_held)])
+        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+            if _before(link, operation, asked):
+                return self._outcome(link, operation)
+            told = operations_of(link, self._known(link, name))
+            held = next((each for one in told for each in one.changes if each.seq == seq and each.held), None)
+            if held is None or any(each.settles == seq for each in told):
+                raise CannotUndo("this was decided before")
+            values, head = replayed(link, name)
+            rows = [(held.path, value_at(values, held.path), held.new, False)] if keep_held else []
+            _tried(values, [(held.path, held.new)] if keep_held else [])
+            _write(link, name, operation, who, origin, head, asked, rows, settles=seq)
+            return self._outcome(link, operation)
+
+    def _known(self, link: sql.Connection, name: str) -> str:
+        if link.scalar(sql.select(jobs.c.id).where(jobs.c.id == name)) is None:
+            raise NoSuchJob(f"there is no job {name[:40]}")
+        return name
+
+    def _outcome(self, link: sql.Connection, operation: str) -> Outcome:
+        rows = link.execute(sql.select(changes).where(changes.c.operation == operation).order_by(changes.c.seq))
+        found = tuple(Change.of(row) for row in rows)
+        job = link.execute(sql.select(operations.c.job).where(operations.c.id == operation)).scalar_one()
+        return Outcome(tuple(each for each in found if not each.held), tuple(each for each in found if each.held),
+                       replayed(link, job)[1])  # fmt: skip
+
+
+def _places(wanted: Wanted) -> None:
+    for path, _ in wanted:
+        if not is_place(path):
+            raise NoSuchPlace(path[:80], "the job record has no such field")
+
+
+def _held(link: sql.Connection, name: str, base: int, head: int, values: Values, wanted: Wanted) -> set[str]:
+    """The paths, of those wanted, that somebody changed since `base` to something else.
+
+    It is every path where what was right on its own base cannot stand beside what came since. Raises BadJobFile.
+    """
+    if base == head:
+        _tried(values, wanted)
+        return set()
+    _tried(replayed(link, name, base)[0], wanted)
+    since = list(link.scalars(sql.select(changes.c.path).where(changes.c.job == name, changes.c.seq > base,
+                                                               changes.c.held.is_(False))))  # fmt: skip
+    held = {path for path, value in wanted
+            if value_at(values, path) != value and any(overlap(path, other) for other in since)}  # fmt: skip
+    try:
+        _tried(values, [each for each in wanted if each[0] not in held])
+    except BadJobFile:
+        return {path for path, _ in wanted}
+    return held
+
+
+def _tried(values: Values, wanted: Wanted) -> None:
+    """Raises BadJobFile where the job would not stand with these changes."""
+    tried = json.loads(json.dumps(values))
+    for path, value in wanted:
+        put(tried, path, value)
+    built(tried)
+
+
+def _before(link: sql.Connection, operation: str, asked: str) -> Any:
+    """The operation of this id, if it was done before. Raises OperationReused where it asked for something else."""
+    found = link.execute(sql.select(operations).where(operations.c.id == operation)).one_or_none()
+    if found is not None and found.asked != asked:
+        raise OperationReused("this was sent before with other contents; load the page again")
+    return found
+
+
+def _write(link: sql.Connection, name: str, operation: str, who: str, origin: str, base: int, asked: str,
+           rows: Rows, undoes: str | None = None, settles: int | None = None) -> None:  # fmt: skip
+    link.execute(sql.insert(operations).values(id=operation, job=name, who=who, at=_now(), origin=origin, base=base,
+                                               asked=asked, undoes=undoes, settles=settles))  # fmt: skip
+    for path, old, new, held in rows:
+        link.execute(sql.insert(changes).values(operation=operation, job=name, path=path, old=json.dumps(old),
+                                                new=json.dumps(new), held=held))  # fmt: skip
+
+
+def _asked(name: str, base: int, wanted: Wanted) -> str:
+    return json.dumps([name, base, wanted])
+
+
+def _now() -> str:
+    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")

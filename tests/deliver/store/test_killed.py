@@ -1,0 +1,48 @@
+"""A writer killed at any moment loses nothing that it had acknowledged."""
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+
+import pytest
+
+from ampwright.deliver.store.store import Store
+
+WRITER = """
+import sys
+from pathlib import Path
+from ampwright.deliver.store.store import Store
+
+store, job, start = Store(Path(sys.argv[1])), sys.argv[2], int(sys.argv[3])
+for number in range(start, start + 100_000):
+    head = store.read(job)[1]
+    store.change(job, {"supply.ze_ohm": number / 1000, "installation.main_switch_a": 5 + number % 1900},
+                 operation=f"w{number}", base=head, who="Owner", origin="a writer")
+    print(number, flush=True)
+"""
+
+
+@pytest.mark.parametrize("acknowledged", [1, 7, 40])
+def test_kill_9_loses_nothing_acknowledged(desk, acknowledged):
+    start = 1
+    for _ in range(3):
+        command = [sys.executable, "-c", WRITER, str(desk.file), desk.job, str(start)]
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=os.environ) as writer:
+            assert writer.stdout is not None
+            for _ in range(acknowledged):
+                line = writer.stdout.readline()
+            writer.send_signal(signal.SIGKILL)
+            last = int((line + writer.stdout.read()).split()[-1])
+
+        store = Store(desk.file)
+        done = {int(each.id[1:]): each for each in store.history(desk.job) if each.id.startswith("w")}
+        assert sorted(done) == list(range(1, max(done) + 1))
+        assert max(done) in (last, last + 1)  # the one in hand is wholly there or not at all
+        assert all(len(each.changes) == 2 for each in done.values() if each.id != "w1")
+        assert store.values(desk.job)["supply"]["ze_ohm"] == max(done) / 1000
+        start = max(done) + 1
+        store.close()
+    with sqlite3.connect(desk.file) as link:
+        assert link.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
