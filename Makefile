@@ -1,5 +1,6 @@
-# make run    sets up and assesses the three demo jobs
-# make test   sets up, checks the code and passes the tests
+# make run    sets up and serves the jobs to a browser on this machine, the three demo jobs among them
+# make demo   sets up and assesses the three demo jobs in the terminal
+# make test   sets up (Debian's chromium too), checks the code and passes the tests
 # make check  style, types, layers
 # make drill  plants mistakes and demands that the tests catch them (long)
 # make bench  timings, as ratios
@@ -8,11 +9,15 @@
 
 PYTHON ?= python3
 BIN := .venv/bin
+SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 JOBS := house_with_garage farmhouse terrace
 
-.PHONY: run test check drill bench docs lock clean
+.PHONY: run demo test chromium check drill bench docs lock clean
 
 run: .venv/run-ready
+	@$(BIN)/ampwright serve --with-demo
+
+demo: .venv/run-ready
 	@$(BIN)/ampwright demo demo
 	@for job in $(JOBS); do \
 	  echo; echo "------ ampwright assess demo/$$job.yaml"; echo; \
@@ -21,13 +26,17 @@ run: .venv/run-ready
 	  if [ $$status -gt 2 ]; then exit $$status; fi; \
 	done
 
-test: check
+test: check chromium
 	$(BIN)/pytest -n 2 --dist loadfile
 
 check: .venv/test-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
+
+chromium:
+	@command -v chromium >/dev/null || { $(SUDO) apt-get update -q && \
+	  $(SUDO) apt-get install -y -q --no-install-recommends chromium fonts-dejavu-core; }
 
 drill: .venv/test-ready
 	$(BIN)/python tools/drill.py

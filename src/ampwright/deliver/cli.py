@@ -16,6 +16,7 @@ from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
 from ampwright.deliver.commands_tests import tests
+from ampwright.deliver.commands_web import backup, serve
 from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 
@@ -140,7 +141,7 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup):
     ampwright.add_command(each)
 
 

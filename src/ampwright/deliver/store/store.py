@@ -52,16 +52,16 @@ class Store:
         with self._engine.begin() as link:
             return tuple(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
 
-    def read(self, name: str) -> tuple[Job, int]:
-        """A job as it stands, and the number of its newest change. Raises NoSuchJob."""
+    def read(self, name: str, upto: int | None = None) -> tuple[Job, int]:
+        """A job as it stands, or as it stood after a change, and the number of its newest. Raises NoSuchJob."""
         with self._engine.begin() as link:
-            values, head = replayed(link, self._known(link, name))
+            values, head = replayed(link, self._known(link, name), upto)
         return built(values), head
 
-    def values(self, name: str) -> Values:
-        """The plain values of a job as it stands, as its file would hold them. Raises NoSuchJob."""
+    def values(self, name: str, upto: int | None = None) -> Values:
+        """The plain values of a job as it stands, or as it stood after a change. Raises NoSuchJob."""
         with self._engine.begin() as link:
-            return replayed(link, self._known(link, name))[0]
+            return replayed(link, self._known(link, name), upto)[0]
 
     def history(self, name: str) -> tuple[Operation, ...]:
         """Every operation on a job, the newest first. Raises NoSuchJob."""

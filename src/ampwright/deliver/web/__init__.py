@@ -1,0 +1,1 @@
+"""The same job in a browser, on this machine alone."""

@@ -1,0 +1,75 @@
+"""The server: this machine alone, no script or style but its own, no form that another site sends."""
+
+from __future__ import annotations
+
+import getpass
+from collections.abc import Awaitable, Callable
+from importlib import resources
+from pathlib import Path
+
+from fastapi import FastAPI, Request, Response
+from fastapi.responses import PlainTextResponse
+from fastapi.staticfiles import StaticFiles
+
+from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.web.pages import Site, error_page, router
+
+HOSTS = ("localhost", "127.0.0.1", "[::1]")
+LARGEST_BYTES_COUNT = 2 * 1024 * 1024
+POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+          "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
+HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
+           "Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin"}  # fmt: skip
+Next = Callable[[Request], Awaitable[Response]]
+
+
+def create_app(file: Path, who: str = "") -> FastAPI:
+    """The app over the store in a file. `who` is the name that changes are kept under; the login name without it."""
+    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
+    app.state.site = Site(Store(file), who or getpass.getuser())
+    app.include_router(router)
+    static = resources.files("ampwright.deliver.web").joinpath("static")
+    app.mount("/static", StaticFiles(directory=str(static)), name="static")
+    app.middleware("http")(guard)
+    app.exception_handler(NoSuchJob)(_no_job)
+    app.exception_handler(404)(_no_page)
+    return app
+
+
+async def guard(request: Request, call_next: Next) -> Response:
+    """Refuse what did not come from this machine's own pages; say on every answer what a page may do."""
+    refused = refusal(request)
+    response: Response = PlainTextResponse(refused[1], refused[0]) if refused else await call_next(request)
+    for name, value in HEADERS.items():
+        response.headers[name] = value
+    if not request.url.path.startswith("/static/"):
+        response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def refusal(request: Request) -> tuple[int, str] | None:
+    """The status and the sentence with which a request is turned away, if it is."""
+    host = request.headers.get("host", "")
+    if host.rsplit(":", 1)[0] not in HOSTS and host not in HOSTS:
+        return 421, "This server answers on this machine alone; open it as http://localhost."
+    if request.method in ("GET", "HEAD"):
+        return None
+    origin = request.headers.get("origin")
+    if origin is not None and origin != f"{request.url.scheme}://{host}":
+        return 403, "This form did not come from Ampwright's own page, so nothing was changed."
+    if origin is None and request.headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
+        return 403, "This form did not come from Ampwright's own page, so nothing was changed."
+    length = request.headers.get("content-length", "")
+    if not length.isdecimal():
+        return 411, "The sender must say how long the form is."
+    if int(length) > LARGEST_BYTES_COUNT:
+        return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
+    return None
+
+
+def _no_job(request: Request, wrong: Exception) -> Response:
+    return error_page(request, 404, "There is no such job here", "It may be in another store; the list shows all jobs.")
+
+
+def _no_page(request: Request, wrong: Exception) -> Response:
+    return error_page(request, 404, "There is no such page", "Go back to the list of jobs.")
