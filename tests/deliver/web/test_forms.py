@@ -1,11 +1,13 @@
 """What the forms of the survey keep, refuse and leave alone."""
 
 import pytest
+from sqlalchemy.exc import OperationalError
 
 from ampwright.assess.assessment import assess
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.web.controls import boxes, in_words_now, kind_of, said, unit_of, value_of
 from ampwright.deliver.web.line import line
+from ampwright.deliver.web.look import clock
 from ampwright.deliver.web.parts import NOT_HERE, part_of, parts, standings
 from ampwright.job.fields import fields
 from ampwright.job.files import parse
@@ -117,6 +119,23 @@ def test_the_file_that_comes_out_goes_in_again(client, terrace, app):
                                                ("armoured_90c", "armoured, 90 °C"), ("TN-C-S", "TN-C-S")])
 def test_words_of_closed_lists(choice, words):
     assert said(choice) == words
+
+
+def test_times_are_by_the_british_clock():
+    # summer time began on 29 March 2026 at 01:00 UTC
+    assert clock("2026-06-03T13:05:00.000+00:00") == "3 June 2026, 14:05"
+    assert clock("2026-03-29T00:59:59.000+00:00") == "29 March 2026, 00:59"
+
+
+def test_a_file_that_another_holds_is_said_in_words(client, form, terrace, app, monkeypatch):
+    def held(*_, **__):
+        raise OperationalError("INSERT", {}, Exception("database is locked"))
+
+    monkeypatch.setattr(store_of(app), "change", held)
+    answer = client.post(f"{terrace}/part/board", data=form("board") | {"installation.spare_way": "true"})
+    assert answer.status_code == 503
+    assert "was not saved" in answer.text
+    assert "INSERT" not in answer.text
 
 
 def test_units_are_printed():

@@ -6,6 +6,7 @@ import datetime
 import json
 import secrets
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, built, dump, parse, values_of
 from ampwright.job.record import Job
 
+KEPT_COUNT = 256
 Wanted = list[tuple[str, Any]]
 Rows = list[tuple[str, Any, Any, bool]]
 
@@ -42,6 +44,7 @@ class Store:
 
     def __init__(self, file: Path) -> None:
         self._engine = engine(file)
+        self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -54,9 +57,13 @@ class Store:
 
     def read(self, name: str, upto: int | None = None) -> tuple[Job, int]:
         """A job as it stands, or as it stood after a change, and the number of its newest. Raises NoSuchJob."""
+        of_job = changes.c.job == name
+        newest = sql.select(sql.func.max(changes.c.seq)).where(of_job if upto is None else
+                                                               sql.and_(of_job, changes.c.seq <= upto))  # fmt: skip
         with self._engine.begin() as link:
-            values, head = replayed(link, self._known(link, name), upto)
-        return built(values), head
+            self._known(link, name)
+            head = link.scalar(newest) or 0
+        return self._job_after(name, head), head
 
     def values(self, name: str, upto: int | None = None) -> Values:
         """The plain values of a job as it stands, or as it stood after a change. Raises NoSuchJob."""
@@ -162,6 +169,11 @@ class Store:
             _tried(values, [(held.path, held.new)] if keep_held else [])
             _write(link, name, operation, who, origin, head, asked, rows, settles=seq)
             return self._outcome(link, operation)
+
+    def _replayed_job(self, name: str, seq: int) -> Job:
+        """The job after a change, which stays what it was for ever."""
+        with self._engine.begin() as link:
+            return built(replayed(link, name, seq)[0])
 
     def _known(self, link: sql.Connection, name: str) -> str:
         if link.scalar(sql.select(jobs.c.id).where(jobs.c.id == name)) is None:

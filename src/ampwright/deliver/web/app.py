@@ -10,9 +10,11 @@ from pathlib import Path
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
+from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.store import NoSuchJob, Store
-from ampwright.deliver.web.pages import Site, error_page, router
+from ampwright.deliver.web.look import error_page
+from ampwright.deliver.web.pages import Site, router
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
@@ -33,6 +35,7 @@ def create_app(file: Path, who: str = "") -> FastAPI:
     app.middleware("http")(guard)
     app.exception_handler(NoSuchJob)(_no_job)
     app.exception_handler(404)(_no_page)
+    app.exception_handler(OperationalError)(_no_store)
     return app
 
 
@@ -69,6 +72,11 @@ def refusal(request: Request) -> tuple[int, str] | None:
 
 def _no_job(request: Request, wrong: Exception) -> Response:
     return error_page(request, 404, "There is no such job here", "It may be in another store; the list shows all jobs.")
+
+
+def _no_store(request: Request, wrong: Exception) -> Response:
+    says = "Something else holds it, or the disk is full. What you typed was not saved: go back and save it again."
+    return error_page(request, 503, "The file of jobs cannot be reached", says)
 
 
 def _no_page(request: Request, wrong: Exception) -> Response:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ampwright.assess.assessment import assess
 from ampwright.deliver.store.history import Operation
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import DonePage, Head, Turned
+from ampwright.deliver.web.judging import judged
 
 
 def page(store: Store, head: Head, told: tuple[Operation, ...], operation: Operation, undo_as: str) -> DonePage:
@@ -15,8 +15,8 @@ def page(store: Store, head: Head, told: tuple[Operation, ...], operation: Opera
     can_undo = bool(taken) and not first and not any(each.undoes == operation.id for each in told)
     if not taken or first:
         return DonePage(head, operation, (), (), (), (), undo_as, can_undo)
-    before = assess(store.read(head.id, taken[0].seq - 1)[0])
-    after = assess(store.read(head.id, taken[-1].seq)[0])
+    before = judged(store.read(head.id, taken[0].seq - 1)[0])
+    after = judged(store.read(head.id, taken[-1].seq)[0])
     pairs = list(zip(before.checks, after.checks, strict=True))
     turned = tuple(Turned(new, old.verdict) for old, new in pairs if old.verdict is not new.verdict)
     reworded = tuple(new for old, new in pairs if old.verdict is new.verdict and old.says != new.says)

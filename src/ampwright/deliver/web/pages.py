@@ -5,25 +5,22 @@ from __future__ import annotations
 import re
 import secrets
 from dataclasses import dataclass
-from importlib import resources
 from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import PlainTextResponse, RedirectResponse
-from fastapi.templating import Jinja2Templates
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.datastructures import UploadFile
 
-from ampwright.assess.assessment import assess
-from ampwright.deliver.screen import paper, step_lines, tally
+from ampwright.deliver.screen import tally
 from ampwright.deliver.store.history import Outcome
 from ampwright.deliver.store.store import CannotUndo, OperationReused, Store
 from ampwright.deliver.store.values import value_at
 from ampwright.deliver.web import contexts, done, survey
-from ampwright.deliver.web.controls import in_words_now
+from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
-from ampwright.deliver.web.parts import CLASSES, Part, part_of, parts, paths_of, standings, word
+from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.parts import Part, parts, paths_of, standings
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, dump
 from ampwright.job.record import Job
@@ -39,33 +36,6 @@ class Site:
 
     store: Store
     who: str
-
-
-def _templates() -> Jinja2Templates:
-    folder = resources.files("ampwright.deliver.web").joinpath("templates")
-    env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
-                      trim_blocks=True, lstrip_blocks=True)  # fmt: skip
-    env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
-                       in_words_now=in_words_now, paper=paper, sentence=_sentence)  # fmt: skip
-    return Jinja2Templates(env=env)
-
-
-def _sentence(text: str) -> str:
-    """A text with its first letter large."""
-    return text[:1].upper() + text[1:]
-
-
-TEMPLATES = _templates()
-
-
-def show(request: Request, page: str, context: object, status: int = 200) -> Response:
-    """One page with its context."""
-    return TEMPLATES.TemplateResponse(request, f"{page}.html", {"page": context}, status_code=status)
-
-
-def error_page(request: Request, status: int, title: str, says: str, lines: tuple[str, ...] = ()) -> Response:
-    """A page that says what cannot be done and what to do instead."""
-    return show(request, "error", contexts.ErrorPage(title, says, lines), status)
 
 
 async def posted(request: Request) -> Typed:
@@ -123,7 +93,7 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
 def job(request: Request, site: Here, name: str) -> Response:
     """The line of a job, and what to find out next."""
     record, _ = site.store.read(name)
-    assessment = assess(record)
+    assessment = judged(record)
     found = standings(assessment)
     conflicts = tuple((each, _operation()) for each in site.store.open_conflicts(name))
     beside = tuple(each for each in found.values() if each.part.joins == "beside")
@@ -135,7 +105,7 @@ def job(request: Request, site: Here, name: str) -> Response:
 def checks(request: Request, site: Here, name: str) -> Response:
     """Every check with its working."""
     record, _ = site.store.read(name)
-    return show(request, "checks", contexts.ChecksPage(_head(name, record), assess(record)))
+    return show(request, "checks", contexts.ChecksPage(_head(name, record), judged(record)))
 
 
 @router.get("/jobs/{name}/file")
@@ -178,7 +148,7 @@ def save(request: Request, site: Here, name: str, part: str, typed: Form) -> Res
     except BadJobFile as bad:
         return show(request, "part", _part_page(site, name, parts()[part], base, typed, bad), 422)
     except OperationReused as wrong:
-        return error_page(request, 409, "This was saved before", _sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This was saved before", sentence(str(wrong)) + ".")
 
 
 @router.post("/jobs/{name}/take-out")
@@ -214,7 +184,7 @@ def undo(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         outcome = site.store.undo(name, typed.get("of", ""), **_how(site, typed))
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
-        return error_page(request, 409, "This cannot be taken back", _sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This cannot be taken back", sentence(str(wrong)) + ".")
     return _kept(name, outcome, typed)
 
 
@@ -226,12 +196,12 @@ def settle(request: Request, site: Here, name: str, typed: Form) -> Response:
         outcome = site.store.settle(name, int(seq) if re.fullmatch(r"\d{1,15}", seq) else -1,
                                     keep_held=typed.get("take") == "held", **_how(site, typed))  # fmt: skip
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
-        return error_page(request, 409, "This cannot be decided so", _sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This cannot be decided so", sentence(str(wrong)) + ".")
     return _kept(name, outcome, typed)
 
 
 def _jobs_page(site: Site, faults: tuple[str, ...] = (), typed: str = "") -> contexts.JobsPage:
-    found = ((name, assess(site.store.read(name)[0])) for name in site.store.names())
+    found = ((name, judged(site.store.read(name)[0])) for name in site.store.names())
     listed = tuple(contexts.Listed(name, _title(each.job), each.job.reference or "", tally(each))
                    for name, each in found)  # fmt: skip
     return contexts.JobsPage(listed, _operation(), faults, typed)
@@ -240,7 +210,7 @@ def _jobs_page(site: Site, faults: tuple[str, ...] = (), typed: str = "") -> con
 def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None = None,
                bad: BadJobFile | None = None) -> contexts.PartPage:  # fmt: skip
     record, _ = site.store.read(name, base)
-    assessment = assess(record)
+    assessment = judged(record)
     faults = bad.faults if bad else ()
     values = site.store.values(name, base)
     operation = typed["operation"] if typed and typed.get("operation") else _operation()

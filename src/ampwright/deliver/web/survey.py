@@ -31,11 +31,6 @@ class Section:
     last: bool
     controls: tuple[Control, ...]
 
-    @property
-    def open(self) -> bool:
-        """Whether a question here waits for an answer or has a fault."""
-        return any(each.asked or each.faults for each in self.controls)
-
 
 @dataclass(frozen=True, slots=True)
 class Addition:
@@ -45,6 +40,11 @@ class Addition:
     place: str
     item: str
     controls: tuple[Control, ...]
+
+    @property
+    def open(self) -> bool:
+        """Whether somebody typed here, or must put something right."""
+        return any(each.faults or "".join(each.typed.values()).replace("unseen", "") for each in self.controls)
 
 
 def sections(values: Values, assessment: Assessment, part: Part, typed: Mapping[str, str] | None = None,

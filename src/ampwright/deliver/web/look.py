@@ -1,0 +1,51 @@
+"""The templates, and the words that they may use."""
+
+from __future__ import annotations
+
+import datetime
+from importlib import resources
+
+from fastapi import Request, Response
+from fastapi.templating import Jinja2Templates
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from ampwright.deliver.screen import step_lines
+from ampwright.deliver.web.contexts import ErrorPage
+from ampwright.deliver.web.controls import in_words_now
+from ampwright.deliver.web.parts import CLASSES, part_of, word
+from ampwright.job.british_clock import to_clock
+from ampwright.job.fields import in_words
+
+
+def show(request: Request, page: str, context: object, status: int = 200) -> Response:
+    """One page with its context."""
+    return _TEMPLATES.TemplateResponse(request, f"{page}.html", {"page": context}, status_code=status)
+
+
+def error_page(request: Request, status: int, title: str, says: str, lines: tuple[str, ...] = ()) -> Response:
+    """A page that says what cannot be done and what to do instead."""
+    return show(request, "error", ErrorPage(title, says, lines), status)
+
+
+def sentence(text: str) -> str:
+    """A text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+def clock(at: str) -> str:
+    """A time of the store (UTC, ISO 8601) by the British clock: 3 June 2026, 14:05."""
+    utc = datetime.datetime.fromisoformat(at).replace(tzinfo=None)
+    local = to_clock(utc)
+    return f"{local.day} {local:%B %Y, %H:%M}"
+
+
+def _templates() -> Jinja2Templates:
+    folder = resources.files("ampwright.deliver.web").joinpath("templates")
+    env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
+                      trim_blocks=True, lstrip_blocks=True)  # fmt: skip
+    env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
+                       in_words_now=in_words_now, sentence=sentence, clock=clock)  # fmt: skip
+    return Jinja2Templates(env=env)
+
+
+_TEMPLATES = _templates()
