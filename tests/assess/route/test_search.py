@@ -17,6 +17,7 @@ from ampwright.assess.route.edges import CROSSING, GROUND, HOLE, INSIDE, OUTSIDE
 from ampwright.assess.route.graph import graph_of
 from ampwright.assess.route.routes import ways_for
 from ampwright.assess.route.search import best_ways
+from ampwright.assess.route.sections import sections_of
 from ampwright.job.sketch import GroundArea, KeepOut, Obstacle, Opening, Place, Room, Sketch, Trunking
 
 BESIDE_MM = effort_file.efforts()["beside_opening"]
@@ -241,8 +242,11 @@ def test_trunking_is_taken_where_it_runs():
     run = Trunking(name="old trunking", wall="south", side="left", from_along_mm=500, from_height_mm=2300,
                    to_along_mm=7500, to_height_mm=2300, circuits_count=1)  # fmt: skip
     kitchen = Room(name="kitchen", corners=box(0, 0, 8000, 6000), ceiling_mm=2380)
-    _, ways = ways_for(sketched(trunking=(run,), rooms=(kitchen,)))
+    job = sketched(trunking=(run,), rooms=(kitchen,))
+    _, ways = ways_for(job)
     assert TRUNKING in kinds(ways[0])
+    laid = next(each for each in sections_of(job.sketch, ways[0]) if each.method == "B")
+    assert (laid.enclosure.kind, laid.enclosure.there, laid.enclosure.holds) == ("trunking", True, None)
 
 
 def test_below_the_floor_where_the_room_allows_it():
