@@ -75,3 +75,13 @@ def test_what_was_wrong_on_its_own_base_is_refused_and_not_held(desk):
     with pytest.raises(BadJobFile):
         desk.change({"supply.ze_ohm": -3}, base=base)
     assert desk.store.open_conflicts(desk.job) == ()
+
+
+def test_a_list_rewritten_and_a_field_inside_it_conflict_though_both_would_stand(desk):
+    base = desk.head()
+    route = desk.store.values(desk.job)["route"]
+    desk.change({"route": [{**route[0], "length_m": 8}, route[1]]}, base=base)
+    (held,) = desk.change({"route[1].length_m": 4}, base=base).held
+
+    assert held.path == "route[1].length_m"
+    assert desk.at("route[0].length_m") == measured(8)

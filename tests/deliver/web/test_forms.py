@@ -160,3 +160,9 @@ def test_solar_from_a_split_of_the_tails_joins_there():
     splits = [each.name for each in job.installation.points if each.kind == "split"]
     after = "tails" if job.generation.fed_from in splits else "board"
     assert names.index("roof") > names.index(after)
+
+
+def test_what_a_save_changed_in_the_answers_is_shown(client, form, terrace):
+    done = client.post(f"{terrace}/part/board", data=form("board") | {"installation.surge_protection": "true"})
+    assert "Not yet known → " in done.text
+    assert "Need not be found out any more" in done.text
