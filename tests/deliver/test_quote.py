@@ -14,7 +14,8 @@ def test_the_quote_of_a_job_seen_in_photographs_is_a_band(folder):
     assert done.returncode == 2
     told = " ".join(done.stdout.split())
     low, high = (Decimal(each.replace(",", "")) for each in re.findall(r"To pay: £([\d,.]+) to £([\d,.]+),", told)[0])
-    assert ", for this design, if what is open turns out well" in told
+    assert "for this design, if what is open turns out well: what else the survey may make of it is not in" in told
+    assert "not the customer's paper" in told
     assert "it stands until 21 December 2026" in told  # 21 November and 30 days
     assert f"once measured, takes £{high - low} off the width of this band" in told  # the one length that is a range
     assert "NOT IN THE PRICE" in done.stdout
@@ -40,8 +41,9 @@ def test_prices_of_your_own(folder, tmp_path):
     assert done.returncode == 2
     assert "the upper end is not known yet" in done.stdout
     assert "NO PRICE IS HELD FOR" in done.stdout
-    assert "cable cleat for 16.6 mm" in done.stdout
-    assert "No VAT: the price book says that you are not registered for it." in " ".join(done.stdout.split())
+    assert "cable cleat for" in done.stdout
+    assert "must hold the VAT that you pay yourself" in " ".join(done.stdout.split())
+    assert "VAT at" not in done.stdout
 
 
 def test_a_book_or_a_number_that_will_not_do(folder, tmp_path):
@@ -63,3 +65,12 @@ def test_where_no_design_stands_nothing_is_priced(folder, tmp_path):
     done = run("quote", "small.yaml", cwd=tmp_path)
     assert done.returncode == 1
     assert "there is nothing to price" in done.stdout
+
+
+def test_a_job_without_a_date_is_not_quoted_as_if_it_had_one(folder, tmp_path):
+    lines = (folder / FARM).read_text(encoding="utf-8").splitlines()
+    (tmp_path / FARM).write_text("\n".join(each for each in lines if not each.startswith("date:")), encoding="utf-8")
+    done = run("quote", FARM, cwd=tmp_path)
+    assert done.returncode == 2
+    assert "it stands until" not in done.stdout
+    assert "without it no day is set until which the price stands" in " ".join(done.stdout.split())

@@ -23,9 +23,11 @@ from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.reading import Reading
 
-NOTE = ("Prices are those of the catalogue and of the price book; all that come with the program are invented: give "
-        "your own with --catalogue and --prices. Not judged here: what consumer law wants told before the "
-        "contract, and how long it may be cancelled.")  # fmt: skip
+NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
+NOTE = ("This is your own sheet, with overhead and margin on it, and not the customer's paper. Prices are those of the "
+        "catalogue and of the price book; all that come with the program are invented: give your own with --catalogue "
+        "and --prices. Not judged here: what consumer law wants told before the contract, and how long it may be "
+        "cancelled.")  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,8 @@ class Offer:
     def exit_status(self) -> int:
         """2 if the price hangs on what is not known yet, else 0."""
         safe = self.design.standing in (STANDS_SAFE, STANDS_JUDGED)
-        return 0 if safe and not self.quote.missing and not self.quote.unpriced else 2
+        dated = self.design.job.date is not None
+        return 0 if safe and dated and not self.quote.missing and not self.quote.unpriced else 2
 
     @property
     def until(self) -> datetime.date | None:
@@ -98,7 +101,7 @@ def quote_text(offer: Offer) -> str:
     blocks = ["\n".join(heads), "\n".join(_headline(offer)), "\n".join(["WHAT IT COSTS, net", *_sums(quote)])]
     blocks.append("\n".join(wrapped(_vat_words(offer), 0)))
     sections = (
-        ("FIND OUT FIRST", [in_words(path) for path in quote.missing]),
+        ("FIND OUT FIRST", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("NO PRICE IS HELD FOR", list(quote.unpriced)),
         ("THIS PRICE HANGS ON", list(conditions(offer.design))),
         ("WHAT THE VISIT WOULD SAVE", [_saving(each) for each in offer.savings]),
@@ -118,7 +121,8 @@ def _headline(offer: Offer) -> Iterator[str]:
     if quote.missing or quote.unpriced:
         says = f"To pay: from {pounds(quote.gross.low_gbp)}; the upper end is not known yet"
     if offer.design.standing not in (STANDS_SAFE, STANDS_JUDGED):
-        says += ", for this design, if what is open turns out well (`ampwright survey` says what else it may be)"
+        says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
+                 "this band (`ampwright survey`)")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {offer.until.day} {offer.until:%B %Y}"
     yield from wrapped(f"{says}{stands}.", 0)
 
@@ -130,9 +134,10 @@ def _sums(quote: Quote) -> Iterator[str]:
         yield from _row(f"{each.words}{': ' if many else ''}{many}", each.cost)
     low, high = (minutes / 60 for minutes in quote.minutes)
     hours = f"{low:.1f} h" if quote.minutes[0] == quote.minutes[1] else f"{low:.1f} to {high:.1f} h"
+    vat = ((f"VAT at {quote.vat_percent:f} %", quote.vat),) if quote.charges_vat else ()
     for words, sums in ((f"work: {hours}", quote.labour), ("material and work", quote.cost),
                         ("overhead", quote.overhead), ("margin", quote.margin), ("net price", quote.net),
-                        (f"VAT at {quote.vat_percent:f} %", quote.vat), ("to pay", quote.gross)):  # fmt: skip
+                        *vat, ("to pay", quote.gross)):  # fmt: skip
         yield from _row(words, sums)
 
 
@@ -144,7 +149,8 @@ def _row(words: str, sums: Band) -> Iterator[str]:
 
 def _vat_words(offer: Offer) -> str:
     if not offer.book.firm["charges_vat"]:
-        return "No VAT: the price book says that you are not registered for it. Then its prices must be what you pay."
+        return ("No VAT is charged: the price book says that you are not registered for it. Then the prices of "
+                "catalogue and price book must hold the VAT that you pay yourself.")  # fmt: skip
     row = vat_row(offer.design.job.date)
     return f"VAT at {row['rate_percent']} %: {row['note']} ({row['edition']}, {row['where']}; {row['trust']})."
 

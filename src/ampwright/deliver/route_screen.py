@@ -13,12 +13,13 @@ from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
 from ampwright.job.record import Section
 from ampwright.reading import Reading
+from ampwright.rules.gb.parts.carrying import BURIED
 from ampwright.working import Verdict
 
 INDENT = 4
 CAUTIONS = ("drilling", "gas", "buried_services", "asbestos", "dust")
-NOTE = ("Efforts and tools are those of effort.csv and bits.csv, invented or common practice: put your own in. A route "
-        "is a proposal drawn on what was measured; look, scan and ask before anything is drilled or dug.")  # fmt: skip
+NOTE = ("Efforts and tools are those that come with the program, invented or common practice. A route is a proposal "
+        "drawn on what was measured; look, scan and ask before anything is drilled or dug.")  # fmt: skip
 AMONG_FEW = ("Designs of all but the first were sought among what came out best for the first; another may be cheaper "
              "by a little: --whole-catalogue searches all of it for each.")  # fmt: skip
 
@@ -65,7 +66,8 @@ def _sections(sections: tuple[Section, ...]) -> list[str]:
     for section in sections:
         method = f"method {section.method}" if section.method else "method not yet said"
         through = f"; through {'; '.join(section.through)}" if section.through else ""
-        lines += wrapped(f"{section.name}: {_metres(section.length_m)}, {method}{through}", INDENT)
+        depth = f", {_depth(section.depth_m)}" if section.method in BURIED else ""
+        lines += wrapped(f"{section.name}: {_metres(section.length_m)}, {method}{depth}{through}", INDENT)
     return lines
 
 
@@ -148,6 +150,10 @@ def _metres(length_m: Reading | None) -> str:
         return "length not known"
     low, high = f"{length_m.low:.2f}", f"{length_m.high:.2f}"
     return f"{low} m" if low == high else f"{low} to {high} m"
+
+
+def _depth(depth_m: Reading | None) -> str:
+    return "depth not known" if depth_m is None else f"{_metres(depth_m)} deep"
 
 
 def _mm(length_mm: Reading) -> str:

@@ -1,7 +1,7 @@
 """The price book: what small parts and holes cost, and how the firm reckons. A plain CSV that the user edits.
 
 The one shipped is price_book.csv in `ampwright.assess`; every price in it is INVENTED, as its notes say. Pounds are net
-of VAT and written to the penny; minutes are whole. Sorts:
+of VAT (with it where the firm charges none and pays it itself), written to the penny; minutes are whole. Sorts:
 
 - `firm`: overhead_percent, margin_percent (of the net price), valid_days, charges_vat (1 or 0), each in `value`;
 - `part`: one piece or metre of what the take-off lists, by its code; `work`: material and minutes of a piece of work;

@@ -30,6 +30,7 @@ class Quote:
     overhead: Band
     margin: Band
     net: Band
+    charges_vat: bool
     vat_percent: Decimal
     vat: Band
     gross: Band
@@ -61,8 +62,8 @@ def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
     net = cost + overhead + margin
     percent = _vat_percent(job, book)
     vat = net.share(percent)
-    return Quote(lines, spent, labour, overhead, margin, net, percent, vat, net + vat, found.missing,
-                 unpriced(found, book))  # fmt: skip
+    return Quote(lines, spent, labour, overhead, margin, net, bool(book.firm["charges_vat"]), percent, vat,
+                 net + vat, found.missing, unpriced(found, book))  # fmt: skip
 
 
 def extra_gross_gbp(rate: Rate, job: Job, chosen: Chosen, book: PriceBook) -> Decimal | None:
