@@ -17,7 +17,7 @@ def test_the_quote_of_a_job_seen_in_photographs_is_a_band(folder):
     assert "for this design, if what is open turns out well: what else the survey may make of it is not in" in told
     assert "not the customer's paper" in told
     assert "it stands until 21 December 2026" in told  # 21 November and 30 days
-    assert f"once measured, takes £{high - low} off the width of this band" in told  # the one length that is a range
+    assert f"once measured, takes about £{high - low} off this band" in told  # its one range
     assert "NOT IN THE PRICE" in done.stdout
     assert "all that come with the program are invented" in told
 

@@ -156,7 +156,7 @@ def _vat_words(offer: Offer) -> str:
 
 
 def _saving(saving: Saving) -> str:
-    return f"{in_words(saving.path)}, once measured, takes {pounds(saving.narrows_gbp)} off the width of this band"
+    return f"{in_words(saving.path)}, once measured, takes about {pounds(saving.narrows_gbp)} off this band"
 
 
 def _need(need: Reading, unit: str) -> str:

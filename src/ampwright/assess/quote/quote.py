@@ -45,7 +45,10 @@ class Quote:
 
 @dataclass(frozen=True, slots=True)
 class Saving:
-    """What a reading at this path takes off the width of the band, whatever it turns out to be, GBP with VAT."""
+    """What a reading at this path takes off the width of the band, GBP with VAT.
+
+    So at both ends of its range; in between whole cleats and pennies may make it a pound or so less.
+    """
 
     path: str
     narrows_gbp: Decimal
