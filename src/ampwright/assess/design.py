@@ -23,6 +23,8 @@ from ampwright.working import Verdict, Working
 LOST, POWER = 2, 3
 STANDS_SAFE, STANDS_IF, STANDS_NOT = "safe whatever the survey finds", "safe if", "not safe"
 STANDS_JUDGED = "safe whatever the survey finds, if you judge it so"
+CAP_MIND = ("the load cap is counted as a setting here: it holds only once `ampwright loadcap` bears it out with the "
+            "unit's own times and errors")  # fmt: skip
 AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "planning_permission")
 
 
@@ -73,7 +75,8 @@ class Design:
         """What the catalogue bids you mind of the choices made."""
         rows = (*self.choices.values(), *dict.fromkeys(self.cables))
         notes = (f"{row.words}: {row.note.partition(';')[2].strip()}" for row in rows if ";" in row.note)
-        return tuple(dict.fromkeys(notes))
+        capped = () if limit_counted_a(self.job) is None else (CAP_MIND,)
+        return tuple(dict.fromkeys((*notes, *capped)))
 
     @property
     def words(self) -> str:

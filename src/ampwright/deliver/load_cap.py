@@ -72,7 +72,8 @@ def headline(report: Report) -> str:
     doubts = report.count(Verdict.NOT_MET) + report.count(Verdict.NOT_YET_KNOWN)
     until = " It counts once everything below is met and known." if doubts else ""
     within_a = report.house_within_a
-    holds = "" if within_a is None else f" It holds while the house alone stays within {down(within_a, 1)} A."
+    holds = ("" if within_a is None else
+             f" It holds while the house alone stays within its maximum demand ({up(within_a, 1)} A).")  # fmt: skip
     return f"Load cap: set no more than {down(report.offered_a, 0)} A.{holds}{until}"
 
 
@@ -100,10 +101,11 @@ def site_test(offered_a: float, situation: Situation) -> str:
     answered_s = situation.message_s + situation.response_s
     fallen_s = situation.watchdog_s + situation.response_s
     shown_a = offered_a + situation.dead_band_a
+    most = f" or be at {situation.fallback_a:g} A or less" if situation.fallback_a > 0 else ""
     return ("With the car at its full current switch on one large load after another: after each the current shown must"
             f" be back at {shown_a:g} A or below within {answered_s} s, or the car must have stopped; if not, stop the"
             " car and switch the load off at once. Then take the sensor's"
-            f" signal away as its maker says: within {fallen_s} s the car must be at {situation.fallback_a:g} A."
+            f" signal away as its maker says: within {fallen_s} s the car must have stopped{most}."
             " Write down both times.")  # fmt: skip
 
 

@@ -103,7 +103,7 @@ def quote_text(offer: Offer) -> str:
     sections = (
         ("FIND OUT FIRST", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("NO PRICE IS HELD FOR", list(quote.unpriced)),
-        ("THIS PRICE HANGS ON", list(conditions(offer.design))),
+        ("THIS PRICE HANGS ON", [*conditions(offer.design), *offer.design.minds]),
         ("WHAT THE VISIT WOULD SAVE", [_saving(each) for each in offer.savings]),
         ("INSTEAD", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
         ("MAY BE ADDED", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),

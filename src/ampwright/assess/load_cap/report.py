@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from ampwright.assess.load_cap.chain import grid_sensors, lowest_cap_a
 from ampwright.assess.load_cap.checks import (
     cap_by_its_errors,
     cap_can_count,
@@ -15,7 +16,7 @@ from ampwright.assess.load_cap.checks import (
     tails_under_attack,
 )
 from ampwright.assess.load_cap.day import Day, worst_day
-from ampwright.assess.load_cap.reckoning import LineCap, attack_gaps, worst_line
+from ampwright.assess.load_cap.reckoning import LineCap, at_cap, attack_gaps, worst_line
 from ampwright.assess.load_cap.signal import (
     fallback_current,
     sensor_proved,
@@ -24,13 +25,16 @@ from ampwright.assess.load_cap.signal import (
     watchdog_time,
     wired_or_radio,
 )
-from ampwright.facts import NoRow, look_up_text
+from ampwright.assess.load_cap.supply import LIMITS
+from ampwright.facts import NoRow, constant, look_up_text
 from ampwright.job.record import Job
+from ampwright.reading import WORST
 from ampwright.rules.gb.book import GB
-from ampwright.rules.regulation import Regulation
+from ampwright.rules.regulation import Regulation, seen
 from ampwright.working import Check, Trust, Verdict
 
 OWN = "our own reckoning"
+UNDO = ("cap_can_count", "house_alone")
 HOLDS = (Verdict.MET, Verdict.DOES_NOT_APPLY)
 QUESTIONS: tuple[tuple[Regulation, str], ...] = (
     (cap_can_count, OWN),
@@ -94,7 +98,8 @@ def report(job: Job, *, attacked: bool = True) -> Report:
     day = None
     if attacked and line is not None and line.situation is not None:
         day = worst_day(line.situation, line.fuse, line.tails)
-    return Report(job, edition, checks, None if line is None else line.stands_a, line, day)
+    undone = any(check.rule in UNDO and check.verdict is Verdict.NOT_MET for check in checks)
+    return Report(job, edition, checks, None if line is None or undone else line.stands_a, line, day)
 
 
 def _line(job: Job) -> LineCap | None:
@@ -102,9 +107,21 @@ def _line(job: Job) -> LineCap | None:
     if attack_gaps(job):
         return None
     try:
-        return worst_line(job, True)
+        return _as_radio_may(job, worst_line(job, True))
     except NoRow:
         return None
+
+
+def _as_radio_may(job: Job, line: LineCap) -> LineCap:
+    """The line at no more than radio is trusted with, where a sensor of the supply is by radio; else as it is."""
+    radio = any(sensor.link == "radio" for _, sensor in grid_sensors(job))
+    trusted_a = constant(LIMITS, "radio_to").value
+    if not radio or line.stands_a is None or line.stands_a <= trusted_a:
+        return line
+    if trusted_a < lowest_cap_a(job, line.limit.line):
+        return replace(line, stands_a=None)
+    tried = at_cap(job, line, trusted_a, WORST)
+    return replace(tried, stands_a=trusted_a if seen(tried.proved).stands else None)
 
 
 def _check(rule: Regulation, job: Job, clause: str, edition: str) -> Check:
