@@ -33,7 +33,12 @@ class Reading:
     def basis(self) -> str:
         """Where the value comes from, in a few words, for the sheet."""
         source = self.because or (f"read with {self.with_what}" if self.with_what else "the job")
-        return source if self.exact else f"{self.low:g} to {self.high:g}: {source}"
+        return source if self.exact else f"{self.ends}: {source}"
+
+    @property
+    def ends(self) -> str:
+        """The number, or both ends of the range, without a unit."""
+        return f"{self.low:g}" if self.exact else f"{self.low:g} to {self.high:g}"
 
 
 def measured(value: float, with_what: str = "", when: datetime.date | None = None) -> Reading:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import csv
+import datetime
 import math
 import re
 from collections.abc import Callable
@@ -184,6 +185,11 @@ def down(value: float, decimals_count: int = 2) -> str:
     """A limit in words, never above the limit itself."""
     step = 10**decimals_count
     return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"
+
+
+def written_day(day: datetime.date) -> str:
+    """A day as 4 May 2027."""
+    return f"{day.day} {day:%B %Y}"
 
 
 @lru_cache(maxsize=8192)

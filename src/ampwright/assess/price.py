@@ -6,6 +6,7 @@ import datetime
 from dataclasses import dataclass
 
 from ampwright.facts import Row, rows
+from ampwright.working import written_day
 
 
 class CannotPrice(ValueError):
@@ -49,10 +50,6 @@ def vat_row(day: datetime.date | None) -> Row:
     valid = [row for row in rows("gb/vat") if row["from"] <= on.isoformat() <= (row["until"] or "9999-12-31")]
     if not valid:
         first = datetime.date.fromisoformat(min(row["from"] for row in rows("gb/vat")))
-        raise CannotPrice(f"No rate of VAT is held for work dated {_written(on)}; the first is that of "
-                          f"{_written(first)}. Look at the job's date.")  # fmt: skip
+        raise CannotPrice(f"No rate of VAT is held for work dated {written_day(on)}; the first is that of "
+                          f"{written_day(first)}. Look at the job's date.")  # fmt: skip
     return valid[-1]
-
-
-def _written(day: datetime.date) -> str:
-    return f"{day.day} {day:%B %Y}"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
+from decimal import Decimal
+from typing import TypeVar
 
 from ampwright.assess.assessment import assess, possible_answers
 from ampwright.assess.design import Design, Proposal, charged_kwh_per_year
@@ -25,6 +27,7 @@ from ampwright.working import Check, Verdict
 
 INDENT = 4
 NAMED_COUNT = 4
+Number = TypeVar("Number", int, Decimal)
 NOTE = ("In the price is what the catalogue has a row for, and no more. Prices and times are the catalogue's; those of "
         "the catalogue that comes with the program are invented. Give your own with --catalogue. A design is a "
         "proposal: the designer answers for it, by the current standard, the makers' instructions and the network "
@@ -72,7 +75,7 @@ def no_design(proposal: Proposal) -> str:
 
 def one_design(number: int, why: str, design: Design, own: list[str], *, everything: bool = False) -> str:
     """One design: why it is here, what it is, price, time, loss, how it stands, and what of it is left open."""
-    hours = _band(design.minutes, lambda minutes: f"{minutes / 60:.1f}")
+    hours = ends_words(design.minutes, lambda minutes: f"{minutes / 60:.1f}")
     lines = [f"{number}. {why[0].upper()}{why[1:]}", *wrapped(f"{design.words}.", INDENT)]
     lines += wrapped(f"{price_words(design.price)} with VAT at {design.price.vat_percent:g} %; {hours} h on site; "
                      f"{design.power_kw:.1f} kW; {_lost(design)}.{_left(design)}", INDENT)  # fmt: skip
@@ -154,10 +157,11 @@ def pounds(pence: int) -> str:
 
 def price_words(price: Price) -> str:
     """The price with VAT, as a band where the survey has ranges."""
-    return _band((price.low_pence, price.high_pence), pounds)
+    return ends_words((price.low_pence, price.high_pence), pounds)
 
 
-def _band(ends: tuple[int, int], said: Callable[[int], str]) -> str:
+def ends_words(ends: tuple[Number, Number], said: Callable[[Number], str]) -> str:
+    """Both ends in words, or one where they read alike."""
     low, high = map(said, ends)
     return low if low == high else f"{low} to {high}"
 

@@ -14,6 +14,7 @@ from ampwright.assess.programme import OPEN, Due
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.job.record import Job
+from ampwright.working import written_day
 
 Jobs = Sequence[tuple[str, Job, tuple[Due, ...]]]
 WARN_DAYS = 7
@@ -27,7 +28,7 @@ def due_text(jobs: Jobs, on: datetime.date) -> str:
     """Job by job, what presses first."""
     blocks = []
     for name, job, found in jobs:
-        lines = [f"{job.title or job.reference or name}, on {written(on)}"]
+        lines = [f"{job.title or job.reference or name}, on {written_day(on)}"]
         for due in found:
             lines += wrapped(f"{STATED[due.state]}: {due.clock.replace('_', ' ')}, {_words(due, on)}", 4)
             lines += wrapped(f"[{due.source}; {due.trust}]", 8) if due.source else []
@@ -40,21 +41,16 @@ def _words(due: Due, on: datetime.date) -> str:
     if due.by is not None and due.state in ("overdue", "owed", "runs"):
         days = (due.by - on).days
         left = f"{_days(-days)} ago" if days < 0 else "today" if days == 0 else f"in {_days(days)}"
-        when = f"until {written(due.by)} ({left}); "
+        when = f"until {written_day(due.by)} ({left}); "
     elif due.by is not None:
-        when = f"until {written(due.by)}; "
-    done = "" if due.day is None else f"done on {written(due.day)}; "
+        when = f"until {written_day(due.by)}; "
+    done = "" if due.day is None else f"done on {written_day(due.day)}; "
     ask = "" if due.ask is None else f" Note down: {in_words(due.ask)}."
     return f"{when}{done}to {due.owed_to}. {due.says[0].upper()}{due.says[1:].rstrip('.')}.{ask}"
 
 
 def _days(count: int) -> str:
     return "1 day" if count == 1 else f"{count} days"
-
-
-def written(day: datetime.date) -> str:
-    """A day as 4 May 2027."""
-    return f"{day.day} {day:%B %Y}"
 
 
 def exit_status(jobs: Jobs) -> int:

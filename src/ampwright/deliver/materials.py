@@ -23,8 +23,8 @@ def take_off_text(job: Job, found: TakeOff) -> str:
         lines = ["CUT"]
         for cut in found.cuts:
             extras = ", ".join(f"{name} {metres:g} m" for name, metres in cut.allowed_m)
-            lines += wrapped(f"{_need(cut.length_m, 'm')} of {cut.name}: {_need(cut.measured_m, 'm')} measured, "
-                             f"and at most {extras}", 4)  # fmt: skip
+            lines += wrapped(f"{need_words(cut.length_m, 'm')} of {cut.name}: {need_words(cut.measured_m, 'm')} "
+                             f"measured, and at most {extras}", 4)  # fmt: skip
         blocks.append("\n".join(lines))
     if found.fills:
         lines = ["FILL"]
@@ -35,7 +35,7 @@ def take_off_text(job: Job, found: TakeOff) -> str:
     if found.items:
         lines = ["BUY"]
         for each in found.items:
-            lines += wrapped(f"{_need(each.need, each.unit)}  {each.name} ({each.why})", 4)
+            lines += wrapped(f"{need_words(each.need, each.unit)}  {each.name} ({each.why})", 4)
         blocks.append("\n".join(lines))
     if found.tools:
         lines = ["LOAD"]
@@ -54,9 +54,9 @@ def take_off_json(found: TakeOff) -> dict[str, Any]:
     return {"format": 1, **dataclasses.asdict(found)}
 
 
-def _need(need: Reading, unit: str) -> str:
-    size = f"{need.low:g}" if need.low == need.high else f"{need.low:g} to {need.high:g}"
-    return f"{size} {'m' if unit == 'm' else '×' if unit == 'each' else unit}"
+def need_words(need: Reading, unit: str) -> str:
+    """So much of something: 12.5 m, 4 to 6 ×."""
+    return f"{need.ends} {'m' if unit == 'm' else '×' if unit == 'each' else unit}"
 
 
 def drums_text(plans: dict[str, DrumPlan]) -> str:

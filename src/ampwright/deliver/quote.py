@@ -15,13 +15,14 @@ from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import STANDS_JUDGED, STANDS_SAFE, Design, Proposal
 from ampwright.assess.price import vat_row
 from ampwright.assess.quote.book import PriceBook
-from ampwright.assess.quote.lines import Chosen
+from ampwright.assess.quote.lines import ONE, Chosen
 from ampwright.assess.quote.money import Band
 from ampwright.assess.quote.quote import Quote, Saving, extra_gross_gbp, quoted, savings
-from ampwright.deliver.design_screen import conditions
+from ampwright.deliver.design_screen import conditions, ends_words
+from ampwright.deliver.materials import need_words
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
-from ampwright.reading import Reading
+from ampwright.working import written_day
 
 NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
 NOTE = ("This is your own sheet, with overhead and margin on it, and not the customer's paper. Prices are those of the "
@@ -123,14 +124,15 @@ def _headline(offer: Offer) -> Iterator[str]:
     if offer.design.standing not in (STANDS_SAFE, STANDS_JUDGED):
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
                  "this band (`ampwright survey`)")  # fmt: skip
-    stands = "" if offer.until is None else f"; it stands until {offer.until.day} {offer.until:%B %Y}"
+    stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
     yield from wrapped(f"{says}{stands}.", 0)
 
 
 def _sums(quote: Quote) -> Iterator[str]:
     """Line by line with both ends, then the sums that follow from them."""
     for each in quote.lines:
-        many = "" if each.need == Reading(1.0, 1.0) else f"{_need(each.need, each.unit)} at {pounds(each.each_gbp)}"
+        so_many = f"{need_words(each.need, each.unit)} at {pounds(each.each_gbp)}"
+        many = "" if each.need == ONE else so_many
         yield from _row(f"{each.words}{': ' if many else ''}{many}", each.cost)
     low, high = (minutes / 60 for minutes in quote.minutes)
     hours = f"{low:.1f} h" if quote.minutes[0] == quote.minutes[1] else f"{low:.1f} to {high:.1f} h"
@@ -159,11 +161,6 @@ def _saving(saving: Saving) -> str:
     return f"{in_words(saving.path)}, once measured, takes about {pounds(saving.narrows_gbp)} off this band"
 
 
-def _need(need: Reading, unit: str) -> str:
-    size = f"{need.low:g}" if need.low == need.high else f"{need.low:g} to {need.high:g}"
-    return f"{size} {'m' if unit == 'm' else '×'}"
-
-
 def pounds(sum_gbp: Decimal) -> str:
     """Pounds to the penny, thousands parted."""
     return f"£{sum_gbp:,.2f}"
@@ -171,8 +168,7 @@ def pounds(sum_gbp: Decimal) -> str:
 
 def band(sums: Band) -> str:
     """A sum, or both its ends."""
-    both = sums.low_gbp == sums.high_gbp
-    return pounds(sums.high_gbp) if both else f"{pounds(sums.low_gbp)} to {pounds(sums.high_gbp)}"
+    return ends_words((sums.low_gbp, sums.high_gbp), pounds)
 
 
 def quote_json(offer: Offer) -> dict[str, Any]:

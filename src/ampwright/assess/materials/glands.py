@@ -36,7 +36,7 @@ def _take(run: Run, to: Gathering) -> None:
     by_table = [word for size, (_, _, word) in zip(read, COLUMNS, strict=True) if size is None]
     if by_table:
         to.remark(MEASURE)
-    says = f"{_mm(bedding_mm)} mm under and {_mm(sheath_mm)} mm over the armour"
+    says = f"{bedding_mm.ends} mm under and {sheath_mm.ends} mm over the armour"
     gland = gland_for(bedding_mm, sheath_mm)
     if gland is None:
         _none_fits(bedding_mm, sheath_mm, says, path, to)
@@ -67,7 +67,7 @@ def _compare(measured_mm: Reading, nominal_mm: float, word: str, to: Gathering) 
     most_mm = allowances()["tape_tolerance"]
     if measured_mm.low - most_mm <= nominal_mm <= measured_mm.high + most_mm:
         return
-    to.remark(f"{_mm(measured_mm)} mm was measured {word} the armour, and the table has {nominal_mm:g} mm for such a "
+    to.remark(f"{measured_mm.ends} mm was measured {word} the armour, and the table has {nominal_mm:g} mm for such a "
               "cable: measure again, and read the size and the cores on the sheath. The gland is by what was "
               "measured.")  # fmt: skip
 
@@ -84,10 +84,6 @@ def _none_fits(bedding_mm: Reading, sheath_mm: Reading, says: str, path: str, to
     to.unknown(*loose)
     ends = " and ".join(f"{gland or 'none listed'} at the {end}" for gland, end in ((least, "least"), (most, "most")))
     to.remark(f"No one gland holds {says} ({ends}): measure it closer before you buy a gland.")
-
-
-def _mm(reading: Reading) -> str:
-    return f"{reading.low:g}" if reading.exact else f"{reading.low:g} to {reading.high:g}"
 
 
 def gland_for(bedding_mm: Reading, sheath_mm: Reading) -> str | None:

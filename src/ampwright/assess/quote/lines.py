@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.materials.cables import runs_of
-from ampwright.assess.materials.items import Item, TakeOff, codes
+from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.job.record import Job
@@ -18,7 +18,7 @@ from ampwright.rules.gb.parts.carrying import BURIED
 
 BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
 BY_THE_CATALOGUE = "joint box"
-ONE = Reading(1.0, 1.0)
+ONE = exactly(1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def material(job: Job, chosen: Chosen, found: TakeOff, book: PriceBook) -> Itera
     holes_count = sum(len(section.through) for section in job.route)
     hole = book.works.get(HOLE)
     if holes_count and hole is not None and hole.pounds_gbp:
-        yield line("sleeve and sealant for a hole", _count(holes_count), "each", hole.pounds_gbp, "route")
+        yield line("sleeve and sealant for a hole", exactly(float(holes_count)), "each", hole.pounds_gbp, "route")
     for item in found.items:
         rate = book.parts.get(item.code)
         if rate is not None and rate.pounds_gbp and _is_small(item):
@@ -115,10 +115,10 @@ def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
         yield line(f"{cable.words}, for each stretch", ONE, "each", _gbp(cable.fixed.pence))
     for cable, count in _ends(chosen.cables):
         if cable.per_end.pence:
-            yield line(f"making off {cable.words}", _count(count), "each", _gbp(cable.per_end.pence))
+            yield line(f"making off {cable.words}", exactly(float(count)), "each", _gbp(cable.per_end.pence))
     joints_count = _joints_count(chosen.cables)
     for box in chosen.catalogue.axis("joint") if joints_count else ():
-        yield line(box.words, _count(joints_count), "each", _gbp(box.fixed.pence))
+        yield line(box.words, exactly(float(joints_count)), "each", _gbp(box.fixed.pence))
 
 
 def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Decimal, list[str]]]:
@@ -151,7 +151,3 @@ def _has_data(cable: Choice) -> bool:
 
 def _gbp(pence: int) -> Decimal:
     return to_pence(Decimal(pence) / 100)
-
-
-def _count(count: int) -> Reading:
-    return Reading(float(count), float(count))

@@ -77,9 +77,8 @@ def _make_up_faults(path: str, wall: Wall) -> Iterator[Fault]:
     if not wall.make_up or whole is None or whole.low <= 0:
         return
     if not whole.low - MAKE_UP_MM <= total_mm <= whole.high + MAKE_UP_MM:
-        said = f"{whole.low:g}" if whole.exact else f"{whole.low:g} to {whole.high:g}"
         yield Fault(None, f"{path}.make_up", f"the layers of {wall.name} add up to {total_mm:g} mm and the wall is "
-                    f"{said} mm thick; find what is missing, or write thickness_mm: {total_mm:g}")  # fmt: skip
+                    f"{whole.ends} mm thick; find what is missing, or write thickness_mm: {total_mm:g}")  # fmt: skip
 
 
 def _crossings(sketch: Sketch) -> Iterator[Fault]:

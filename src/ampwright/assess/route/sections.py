@@ -104,9 +104,8 @@ def _depth(sketch: Sketch) -> Reading | None:
 def _through(wall: Wall) -> str:
     thick = wall.thickness_mm
     assert thick is not None
-    said = f"{thick.low:g} mm" if thick.exact else f"{thick.low:g} to {thick.high:g} mm"
     layers = ", ".join(f"{each.material} {each.thickness_mm:g}" for each in wall.make_up)
-    return f"{wall.name}, {said}{f' ({layers})' if layers else ''}"
+    return f"{wall.name}, {thick.ends} mm{f' ({layers})' if layers else ''}"
 
 
 def with_route(job: Job, way: Way, cable_mm: float = 0.0) -> Job:

@@ -72,7 +72,7 @@ def said(reading: Reading | None, unit: str) -> str:
     """A reading with its unit, or that nobody looked."""
     if reading is None:
         return "not seen"
-    return f"{reading.low:g} {unit}" if reading.exact else f"{reading.low:g} to {reading.high:g} {unit}"
+    return f"{reading.ends} {unit}"
 
 
 def metres(length_m: Reading) -> str:

@@ -15,6 +15,7 @@ from ampwright.deliver.web.controls import in_words_now
 from ampwright.deliver.web.parts import CLASSES, part_of, word
 from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
+from ampwright.working import written_day
 
 
 def show(request: Request, page: str, context: object, status: int = 200) -> Response:
@@ -36,7 +37,7 @@ def clock(at: str) -> str:
     """A time of the store (UTC, ISO 8601) by the British clock: 3 June 2026, 14:05."""
     utc = datetime.datetime.fromisoformat(at).replace(tzinfo=None)
     local = to_clock(utc)
-    return f"{local.day} {local:%B %Y, %H:%M}"
+    return f"{written_day(local)}, {local:%H:%M}"
 
 
 def _templates() -> Jinja2Templates:

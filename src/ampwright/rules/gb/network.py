@@ -27,7 +27,7 @@ from ampwright.rules.gb.parts.demand import (
 )
 from ampwright.rules.gb.parts.recorded import recorded, year_stands
 from ampwright.rules.regulation import Finding, for_the_designer, regulation, settled
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, written_day
 
 ANSWERS = (
     *CUTOUT, "supply.cutout.sound", "supply.looped", "supply.metered", "supply.upgrade_known_needed",
@@ -170,8 +170,4 @@ def _deadline(job: Job) -> str:
     if day is None:
         return f"within {days:g} days"
     last = day + datetime.timedelta(days=days)
-    return f"within {days:g} days: if connected on {_written(day)}, by {_written(last)}"
-
-
-def _written(day: datetime.date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    return f"within {days:g} days: if connected on {written_day(day)}, by {written_day(last)}"
