@@ -8,11 +8,12 @@ from importlib import resources
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
-from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.web.api.problems import turned_away
+from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import Site, router
 
@@ -30,6 +31,7 @@ def create_app(file: Path, who: str = "") -> FastAPI:
     app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
     app.state.site = Site(Store(file), who or getpass.getuser())
     app.include_router(router)
+    app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
@@ -42,7 +44,7 @@ def create_app(file: Path, who: str = "") -> FastAPI:
 async def guard(request: Request, call_next: Next) -> Response:
     """Refuse what did not come from this machine's own pages; say on every answer what a page may do."""
     refused = refusal(request)
-    response: Response = PlainTextResponse(refused[1], refused[0]) if refused else await call_next(request)
+    response: Response = turned_away(request, *refused) if refused else await call_next(request)
     for name, value in HEADERS.items():
         response.headers[name] = value
     if not request.url.path.startswith("/static/"):
