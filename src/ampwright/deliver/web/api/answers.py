@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import re
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
+from pydantic import BeforeValidator
 
 from ampwright.assess.assessment import assess
 from ampwright.assess.book import BOOK
@@ -42,15 +44,22 @@ MOST_YEARS_COUNT, MOST_SEED = 100, 2**31
 router = APIRouter(route_class=ApiRoute, tags=["answers"])
 NO_JOB, NO_ANSWER, LONG = problems("no-such-job"), problems("no-such-job", "no-answer-yet"), problems(
     "no-such-job", "no-answer-yet", "at-work")  # fmt: skip
-Day = Annotated[datetime.date | None, Query(description="As it stands on this day; today if not given.")]
+def _written_day(text: object) -> object:
+    """Only a day as it is written, for a bare number would be taken for seconds."""
+    if isinstance(text, str) and not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+        raise ValueError("this is not a day; write it as 2026-06-03")
+    return text
 
 
-@router.get("/jobs/{job}/assessment", response_model=shapes.Assessment, responses=NO_JOB)
+Day = Annotated[datetime.date | None, BeforeValidator(_written_day), Query(description="As it stands on this day; today if not given.")]
+
+
+@router.get("/jobs/{job}/assessment", response_model=shapes.Assessment, responses=problems("no-such-job", "nothing-here"))
 def assessment(found: Read, only: Annotated[str | None, Query(max_length=80, description="One rule, by the name that "
                "GET /api/v1/rules lists.")] = None) -> Response:  # fmt: skip
     """Every check with its working: `ampwright assess`."""
     if only is not None and only not in {each.name for each in BOOK.regulations}:
-        raise Refused("not-understood", Fault(None, "only", "there is no such rule; GET /api/v1/rules lists them"))
+        raise Refused("nothing-here", Fault(None, "only", "there is no such rule; GET /api/v1/rules lists them"))
     return Document(machine.as_json(judged(found[0]) if only is None else assess(found[0], only)))
 
 

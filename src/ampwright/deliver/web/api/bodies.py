@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Iterable
 from difflib import get_close_matches
 from typing import Any, NoReturn, TypeVar
 
@@ -18,10 +18,14 @@ from ampwright.job.tree import DEEPEST_COUNT, MOST_COUNT
 
 LONGEST_NUMBER_COUNT = 30
 ROOM_COUNT = 4  # what stands around a record: the object, its field
-WANTED = {"missing": "this must be given", "string_type": "this must be text",
-          "int_type": "this must be a whole number", "bool_type": "this must be true or false",
-          "dict_type": "this must be an object", "too_short": "name at least one", "too_long": "these are too many at once", "literal_error": "this must be one of those listed",
-          "model_type": "this must be an object"}  # fmt: skip
+WANTED = {
+    "missing": "this must be given", "string_type": "this must be text", "int_type": "this must be a whole number",
+    "bool_type": "this must be true or false", "dict_type": "this must be an object", "too_short": "name at least one",
+    "too_long": "these are too many at once", "model_type": "this must be an object",
+    "int_parsing": "this must be a whole number", "float_parsing": "this must be a number",
+    "bool_parsing": "this must be true or false", "string_pattern_mismatch": "this is not written as it must be",
+    "date_from_datetime_parsing": "this is not a day; write it as 2026-06-03",
+}  # fmt: skip
 
 
 class Body(BaseModel):
@@ -66,7 +70,7 @@ def held_against(shape: type[T], value: Any) -> T:
     try:
         return shape.model_validate(value)
     except ValidationError as wrong:
-        faults = [Fault(None, written(error["loc"]), _says(shape, error)) for error in wrong.errors(include_url=False)]
+        faults = [Fault(None, written(error["loc"]), says(error, shape.model_fields)) for error in wrong.errors(include_url=False)]
         raise Refused("not-understood", *faults) from wrong
 
 
@@ -127,11 +131,12 @@ def _check_size(value: Any) -> None:
         left.extend((each, depth + 1) for each in inner)
 
 
-def _says(shape: type[Body], error: Any) -> str:
+def says(error: Any, known: Iterable[str] = ()) -> str:
+    """One fault that pydantic found, in plain words."""
     kind = error["type"]
     if kind == "extra_forbidden":
         name = str(error["loc"][-1])
-        close = get_close_matches(name, shape.model_fields, n=1, cutoff=0.5)
+        close = get_close_matches(name, list(known), n=1, cutoff=0.5)
         return "this is not asked for here" + (f"; did you mean {close[0]}?" if close else "; leave it out")
     if kind == "literal_error":
         return f"this must be {error['ctx']['expected']}"

@@ -90,8 +90,9 @@ def tables() -> Response:
 
 
 @router.get("/tables/{folder}/{table}", response_model=Table, responses=problems("nothing-here"))
-def table(folder: Annotated[str, Path(max_length=80, examples=["iec"])],
-          table: Annotated[str, Path(max_length=80, examples=["copper_resistance"])]) -> Response:  # fmt: skip
+def table(folder: Annotated[str, Path(max_length=80, description="`iec` or `gb`.", examples=["iec"])],
+          table: Annotated[str, Path(max_length=80, description="Its name, as GET /api/v1/tables lists it.",
+                                     examples=["copper_resistance"])]) -> Response:  # fmt: skip
     """One table, each row with its source: `ampwright facts TABLE`."""
     name = f"{folder}/{table}"
     if name not in all_tables():

@@ -7,12 +7,12 @@ from typing import Any
 JOB, OPERATION = "0123456789abcdef", "5f0c2f0e-7d0b-4b7e-9d5e-0a4b6c1d2e3f"
 RECORD = {"version": 2, "title": "3 Example Terrace", "supply": {"ze_ohm": 0.28, "phases": 1}}
 MOVED = {"seq": 41, "path": "supply.ze_ohm", "old": None, "new": 0.28, "held": False}
-KEPT = {"seq": 42, "path": "supply.fuse_a", "old": 60, "new": 80, "held": True}
+KEPT = {"seq": 42, "path": "supply.cutout.rating_a", "old": 60, "new": 80, "held": True}
 TALLY = {"met": 20, "not met": 0, "not yet known": 11, "does not apply": 9, "for the designer to judge": 2}
 SENT: dict[str, Any] = {
     "NewJob": {"operation": OPERATION, "record": RECORD},
     "Changes": {"operation": OPERATION, "base": 40, "changes": {
-        "supply.ze_ohm": {"value": 0.28, "with": "loop tester 2", "when": "2026-06-03"}, "supply.fuse_a": 80}},
+        "supply.ze_ohm": {"value": 0.28, "with": "loop tester 2", "when": "2026-06-03"}, "supply.cutout.rating_a": 80}},
     "Undo": {"operation": OPERATION, "of": "3a7d1c52-0f66-4d0e-8d57-1f1f0d1b2c3d"},
     "Decide": {"operation": OPERATION, "conflict": 42, "take": "held"},
 }  # fmt: skip

@@ -48,14 +48,14 @@ def record_at(site: Here, job: Id, at: At = None) -> tuple[Job, int]:
 Read = Annotated[tuple[Job, int], Depends(record_at)]
 
 
-@router.get("/jobs", response_model=shapes.JobList, responses=problems())
+@router.get("/jobs", response_model=shapes.JobList, responses=problems("nothing-here"))
 def list_jobs(site: Here, limit: Annotated[int, Query(ge=1, le=100, description="How many at most.")] = 50,
               after: Annotated[str | None, Query(max_length=64, description="`next` of the page before.")] = None,
               ) -> Response:  # fmt: skip
     """List the jobs, the oldest first."""
     names = site.store.names()
     if after is not None and after not in names:
-        raise Refused("not-understood", Fault(None, "after", "there is no such job; begin the list again"))
+        raise Refused("nothing-here", Fault(None, "after", "there is no such job; begin the list again"))
     left = names[names.index(after) + 1:] if after is not None else names
     listed = [{"id": name, **_heading(*site.store.read(name))} for name in left[:limit]]
     return Document({"jobs": listed, "next": left[limit - 1] if len(left) > limit else None})
@@ -65,7 +65,7 @@ def list_jobs(site: Here, limit: Annotated[int, Query(ge=1, le=100, description=
              openapi_extra=sent(shapes.NewJob))  # fmt: skip
 def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJob))]) -> Response:
     """Begin a job, from a record or from the text of a job file. All faults are told at once."""
-    text = new.file if new.file is not None else dump(built(new.record or {}))
+    text = dump(built(new.record)) if new.file is None else new.file
     name = site.store.take_in(text, operation=new.operation, who=site.who, origin=ORIGIN)
     first = site.store.history(name)[-1]
     answer = _answer(site, name, first.id, Outcome(first.changes, (), site.store.read(name)[1]))
@@ -82,7 +82,7 @@ def read(site: Here, job: Id, found: Read) -> Response:
 
 @router.get("/jobs/{job}/file", response_class=Response,
             responses=problems("no-such-job") | {200: {"description": "The job file.", "content": {
-                "application/yaml": {"schema": {"type": "string"}}}}})  # fmt: skip
+                "application/yaml": {"schema": {"$ref": "#/components/schemas/JobRecord"}}}}})  # fmt: skip
 def read_file(found: Read) -> Response:
     """Read a job as the text of its job file; the header Ampwright-Head has its newest change."""
     return Response(dump(found[0]), media_type="application/yaml", headers={"Ampwright-Head": str(found[1])})
@@ -117,7 +117,7 @@ def decide(site: Here, job: Id, wanted: Annotated[shapes.Decide, Depends(body_of
     return Document(_answer(site, job, wanted.operation, outcome))
 
 
-@router.get("/jobs/{job}/history", response_model=shapes.History, responses=problems("no-such-job"))
+@router.get("/jobs/{job}/history", response_model=shapes.History, responses=problems("no-such-job", "nothing-here"))
 def history(site: Here, job: Id, limit: Annotated[int, Query(ge=1, le=200, description="How many at most.")] = 100,
             after: Annotated[str | None, Query(max_length=64, description="`next` of the page before.")] = None,
             ) -> Response:  # fmt: skip
@@ -125,7 +125,7 @@ def history(site: Here, job: Id, limit: Annotated[int, Query(ge=1, le=200, descr
     told = site.store.history(job)
     ids = [each.id for each in told]
     if after is not None and after not in ids:
-        raise Refused("not-understood", Fault(None, "after", "there is no such operation; begin the list again"))
+        raise Refused("nothing-here", Fault(None, "after", "there is no such operation; begin the list again"))
     left = told[ids.index(after) + 1:] if after is not None else told
     shown = [{"id": each.id, "who": each.who, "at": each.at, "origin": each.origin, "undoes": each.undoes,
               "settles": each.settles, "changes": [_change(one) for one in each.changes]}

@@ -14,7 +14,7 @@ from fastapi.routing import APIRoute
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.store import CannotUndo, NoSuchJob, OperationReused
-from ampwright.deliver.web.api.bodies import Body
+from ampwright.deliver.web.api.bodies import Body, says
 from ampwright.deliver.web.api.problems import Problem, Refused, kinds
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.files import BadJobFile
@@ -90,12 +90,7 @@ def _check_questions(request: Request, known: tuple[str, ...]) -> None:
 
 
 def _faults(wrong: RequestValidationError) -> list[Fault]:
-    faults = []
-    for error in wrong.errors():
-        name = str(error["loc"][-1])
-        message = str(error["msg"])
-        faults.append(Fault(None, name, f"{message[:1].lower()}{message[1:]}"))
-    return faults
+    return [Fault(None, str(error["loc"][-1]), says(error)) for error in wrong.errors()]
 
 
 def sent(shape: type[Body]) -> dict[str, Any]:

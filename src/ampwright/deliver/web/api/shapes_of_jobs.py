@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator, with_config
+from pydantic import BeforeValidator, ConfigDict, Field, model_validator, with_config
 from typing_extensions import TypedDict
 
 from ampwright.deliver.store.values import overlap, steps
@@ -14,19 +14,30 @@ from ampwright.deliver.web.api.shapes import CLOSED, Answer, Status, Tally
 
 MOST_CHANGES_COUNT = 500
 LARGEST_NUMBER = 2**53
+PLACE = r"^[a-z][a-z0-9_]*(\[[0-9]{1,4}\])?(\.[a-z][a-z0-9_]*(\[[0-9]{1,4}\])?)*$"
+
+
+def _whole(value: Any) -> Any:
+    """JSON does not tell 772 from 772.0."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+Number = Annotated[int, BeforeValidator(_whole), Field(ge=0, le=LARGEST_NUMBER)]
 Operation = Annotated[str, Field(
     pattern="^[0-9a-zA-Z-]{8,64}$", description="An id of your own for this operation, new for each. Send it again, "
     "unchanged, where no answer came: a repeat changes nothing and has the same answer.",
     examples=["5f0c2f0e-7d0b-4b7e-9d5e-0a4b6c1d2e3f"])]  # fmt: skip
-Path = Annotated[str, Field(max_length=200, description="A place of the record: a field, an item of a list, a list.")]
+Path = Annotated[str, Field(max_length=200, pattern=PLACE,
+                            description="A place of the record: a field, an item of a list, a list.")]  # fmt: skip
 
 
 class NewJob(Body):
     """A job to begin: as a record, or as the text of a job file (not both)."""
 
     operation: Operation
-    record: dict[str, Any] | None = Field(None, description="The job as JSON, in the shape of a job file.")
-    file: str | None = Field(None, description="The job as the text of a job file (YAML).")
+    model_config = ConfigDict(json_schema_extra={"oneOf": [{"required": ["record"]}, {"required": ["file"]}]})
+    record: dict[str, Any] = Field(None, description="The job as JSON, in the shape of a job file.")  # type: ignore[assignment]
+    file: str = Field(None, description="The job as the text of a job file (YAML).")  # type: ignore[assignment]
 
     @model_validator(mode="after")
     def one_of_both(self) -> NewJob:
@@ -40,7 +51,7 @@ class Changes(Body):
     """Fields to set, by path, as they were entered when `base` was the newest change that was seen."""
 
     operation: Operation
-    base: int = Field(ge=0, le=LARGEST_NUMBER, description="`head` of the job when these were entered.")
+    base: Number = Field(description="`head` of the job when these were entered.")
     changes: dict[Path, Any] = Field(
         min_length=1, max_length=MOST_CHANGES_COUNT, examples=[{"supply.ze_ohm": 0.28}],
         description="Path and value; null where nothing is known (any more). A reading is a number, or an object with "
@@ -67,7 +78,7 @@ class Decide(Body):
     """Which of two entries of the same field stands."""
 
     operation: Operation
-    conflict: int = Field(ge=0, le=LARGEST_NUMBER, description="`seq` of the change that is held back.")
+    conflict: Number = Field(description="`seq` of the change that is held back.")
     take: Literal["held", "standing"] = Field(description="The entry that was held back, or what stands.")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import with_config
 from typing_extensions import TypedDict
 
@@ -150,10 +152,7 @@ class Routes(TypedDict):
     remarks: list[str]
 
 
-class Band(TypedDict):
-    p10: float
-    p50: float
-    p90: float
+Band = dict[Literal["p10", "p50", "p90"], float]
 Figures = dict[str, Band | None]
 
 

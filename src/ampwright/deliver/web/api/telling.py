@@ -37,7 +37,7 @@ def documented(api: APIRouter) -> dict[str, Any]:
     components["JobRecord"] = record
     ref = {"$ref": REFS.format(model="JobRecord")}
     components["JobRead"]["properties"]["record"] = ref
-    components["NewJob"]["properties"]["record"] = {"anyOf": [ref, {"type": "null"}]}
+    components["NewJob"]["properties"]["record"] = ref
     for gone in ("HTTPValidationError", "ValidationError"):
         components.pop(gone, None)
     examples.put_into(found)
