@@ -15,4 +15,5 @@ def operation() -> str:
 
 def change(client: Any, address: str, base: int, changes: dict[str, Any], name: str | None = None) -> Any:
     """Send changes to a job; the answer."""
-    return client.post(f"{address}/changes", json={"operation": name or operation(), "base": base, "changes": changes})
+    body = {"operation": operation() if name is None else name, "base": base, "changes": changes}
+    return client.post(f"{address}/changes", json=body)

@@ -22,7 +22,7 @@ def refused(answer, *statuses):
     return " ".join(f"{each['path']} {each['says']}" for each in told["faults"])
 
 
-@pytest.mark.parametrize("forged", ["none", "0" * 16, "../jobs", "..%2f..%2fetc%2fpasswd", "%00", "%ff%fe", "a" * 64,
+@pytest.mark.parametrize("forged", ["none", "0" * 16, "..%2fjobs", "..%2f..%2fetc%2fpasswd", "%00", "%ff%fe", "a" * 64,
                                     "' OR 1=1 --", "%0d%0aSet-Cookie:%20a=b", "١٢٣٤"])  # fmt: skip
 @pytest.mark.parametrize("below", ["", "/file", "/history", "/assessment", "/design", "/quote", "/forecast", "/due"])
 def test_a_forged_id_finds_nothing(client, small, forged, below):
@@ -84,28 +84,29 @@ def test_what_is_no_json_to_be_taken(client, small, deed, body, says):
     assert client.get(f"{small}/history").json() == before
 
 
-@pytest.mark.parametrize("body", [[], "text", 1, None, True, {}, {"operation": None}, {"operation": ["operation-1"]}])
+@pytest.mark.parametrize("body", [[], "text", 1, True, {}, {"operation": None}, {"operation": ["operation-1"]}])
 def test_json_of_another_shape(client, small, body):
     for address in (f"{API}/jobs", f"{small}/changes", f"{small}/undo", f"{small}/decisions"):
         refused(client.post(address, json=body), 422)
 
 
-@pytest.mark.parametrize("name", ["", "short", "a" * 65, "operation 1", "operation-1\n", "../../etc", EVIL, "ｏperation"])
+@pytest.mark.parametrize("name", ["", "short", "a" * 65, "operation 1", "operation-1\n", "../../etc", EVIL,
+                                  "opération-1"])  # fmt: skip
 def test_an_id_of_an_operation_is_plain(client, small, name):
-    refused(change(client, small, 0, {"title": "x"}, name), 422) if name else None
+    refused(change(client, small, 0, {"title": "x"}, name), 422)
     assert client.get(small).json()["title"] == SMALL["title"]
 
 
-@pytest.mark.parametrize("path", ["version", "__class__", "supply", "supply.ze_ohm.low", "route[99999].name", "route[5].name",
-                                  "route[-1].name", "nope", "supply..ze_ohm", "a" * 201, EVIL, "title.x",
-                                  "sensors[0]", "vehicles[0].trips[0]"])  # fmt: skip
+@pytest.mark.parametrize("path", ["version", "__class__", "supply", "supply.ze_ohm.low", "route[99999].name",
+                                  "route[5].name", "route[-1].name", "nope", "supply..ze_ohm", "a" * 201, EVIL,
+                                  "title.x", "sensors[0]", "vehicles[0].trips[0]"])  # fmt: skip
 def test_a_path_that_the_record_has_not(client, small, path):
     before = client.get(small).json()
     refused(change(client, small, before["head"], {path: "x"}), 422)
     assert client.get(small).json() == before
 
 
-@pytest.mark.parametrize("value", [1e308, -1e308, 10**29, -(10**29), "1e5", "٣", [1], {"low": 2, "high": 1}, {}, True,
+@pytest.mark.parametrize("value", [1e308, -1e308, 10**28, -(10**28), "1e5", "٣", [1], {"low": 2, "high": 1}, {}, True,
                                    {"low": 0.1, "high": 1e300, "because": "x"}, {"value": 0.3, "with": ["x"]},
                                    {"value": {"value": 0.3}}, {"low": 0.1, "high": 0.3}])  # fmt: skip
 def test_a_number_that_no_reading_is(client, small, value):
@@ -128,8 +129,9 @@ def test_another_kind_of_content(client, small, kind):
     assert len(client.get(f"{API}/jobs").json()["jobs"]) == 1
 
 
-@pytest.mark.parametrize("held", ["\xff\xd8\xff\xe0 JFIF", "%PDF-1.7", "PK\x03\x04", "\x00" * 50, "a: &a [*a]", "!!python/x",
-                                  "version: 2\n---\nversion: 2\n", "- " * 3000, "version: 2\ntitle: \x1b[31m"])  # fmt: skip
+@pytest.mark.parametrize("held", ["\xff\xd8\xff\xe0 JFIF", "%PDF-1.7", "PK\x03\x04", "\x00" * 50, "a: &a [*a]",
+                                  "!!python/x", "version: 2\n---\nversion: 2\n", "- " * 3000,
+                                  "version: 2\ntitle: \x1b[31m"])  # fmt: skip
 def test_something_else_disguised_as_a_job_file(client, held):
     refused(client.post(f"{API}/jobs", json={"operation": operation(), "file": held}), 422)
     assert client.get(f"{API}/jobs").json()["jobs"] == []
@@ -146,7 +148,8 @@ def test_too_large_too_long_and_compressed(client, small):
 
 
 @pytest.mark.parametrize(("headers", "status"), [
-    ({"host": "jobs.example"}, 421), ({"host": "localhost.evil.example"}, 421), ({"origin": "http://evil.example"}, 403),
+    ({"host": "jobs.example"}, 421), ({"host": "localhost.evil.example"}, 421),
+    ({"origin": "http://evil.example"}, 403),
     ({"origin": "null"}, 403), ({"sec-fetch-site": "cross-site"}, 403), ({"content-length": "-1"}, 411),
     ({"content-length": "1e3"}, 411), ({"content-length": "99999999"}, 413),
 ])  # fmt: skip
@@ -157,8 +160,9 @@ def test_headers_that_pretend(client, headers, status):
 
 
 def test_headers_that_name_another_method_address_or_person_are_not_heard(client, small):
-    games = {"x-http-method-override": "DELETE", "x-original-url": "/api/v1/problems", "x-forwarded-host": "evil.example",
-             "x-forwarded-for": "10.0.0.1", "x-remote-user": "owner", "accept": "text/html"}  # fmt: skip
+    games = {"x-http-method-override": "DELETE", "x-original-url": "/api/v1/problems",
+             "x-forwarded-host": "evil.example", "x-forwarded-for": "10.0.0.1", "x-remote-user": "owner",
+             "accept": "text/html"}  # fmt: skip
     answer = client.get(small, headers=games)
     assert (answer.status_code, answer.headers["content-type"]) == (200, "application/json")
     name = operation()
@@ -190,11 +194,13 @@ def test_addresses_where_nothing_is(client, address):
 
 
 def test_a_job_that_names_files_of_the_machine_gets_none_of_them(client, small):
-    files = {"site.weather_file": "/etc/hostname", "generation.own_csv": "../../etc/passwd"}
-    changed = change(client, small, client.get(small).json()["head"], files)
-    answer = client.get(f"{small}/forecast?years=1")
-    refused(changed, 422) if changed.status_code != 200 else None
-    told = refused(answer, 409)
-    assert "root:" not in answer.text
-    if changed.status_code == 200:
-        assert "the server holds no such file" in told
+    for path, name in {"site.weather_file": "/etc/passwd", "generation.own_csv": "../../etc/passwd",
+                       "installation.half_hourly.csv": "/etc/passwd"}.items():  # fmt: skip
+        changed = change(client, small, client.get(small).json()["head"], {path: name})
+        answer = client.get(f"{small}/forecast?years=1")
+        assert "root:" not in answer.text
+        told = refused(answer, 409)
+        if changed.status_code == 200:
+            assert "the server holds no such file" in told
+        else:
+            assert path in refused(changed, 422)

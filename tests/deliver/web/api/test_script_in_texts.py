@@ -66,7 +66,8 @@ def test_script_in_the_entries_of_lists(client, group):
     address = address.headers["location"]
     inner = [path.split("[]", 1)[1].lstrip(".") for path in TEXTS if path.startswith(f"{group}[]")]
     entry = {name: EVIL for name in inner if name and "[" not in name and "." not in name}
-    answer = change(client, address, client.get(address).json()["head"], {f"{group}[0]": entry} if entry else {group: [EVIL]})
+    wanted = {f"{group}[0]": entry} if entry else {group: [EVIL]}
+    answer = change(client, address, client.get(address).json()["head"], wanted)
     assert answer.status_code in (200, 422)
     if answer.status_code == 422:
         assert answer.json()["faults"]

@@ -51,10 +51,12 @@ def _written_day(text: object) -> object:
     return text
 
 
-Day = Annotated[datetime.date | None, BeforeValidator(_written_day), Query(description="As it stands on this day; today if not given.")]
+Day = Annotated[datetime.date | None, BeforeValidator(_written_day),
+                Query(description="As it stands on this day; today if not given.")]  # fmt: skip
 
 
-@router.get("/jobs/{job}/assessment", response_model=shapes.Assessment, responses=problems("no-such-job", "nothing-here"))
+@router.get("/jobs/{job}/assessment", response_model=shapes.Assessment,
+            responses=problems("no-such-job", "nothing-here"))  # fmt: skip
 def assessment(found: Read, only: Annotated[str | None, Query(max_length=80, description="One rule, by the name that "
                "GET /api/v1/rules lists.")] = None) -> Response:  # fmt: skip
     """Every check with its working: `ampwright assess`."""

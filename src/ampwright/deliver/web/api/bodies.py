@@ -70,7 +70,8 @@ def held_against(shape: type[T], value: Any) -> T:
     try:
         return shape.model_validate(value)
     except ValidationError as wrong:
-        faults = [Fault(None, written(error["loc"]), says(error, shape.model_fields)) for error in wrong.errors(include_url=False)]
+        found = wrong.errors(include_url=False)
+        faults = [Fault(None, written(error["loc"]), says(error, shape.model_fields)) for error in found]
         raise Refused("not-understood", *faults) from wrong
 
 

@@ -21,7 +21,7 @@ class Step(TypedDict):
 
     under: str
     symbol: str
-    value: float
+    value: float | None
     unit: str
     formula: str
     filled: str
@@ -96,7 +96,7 @@ class Design(TypedDict):
     price_pence: Pence
     minutes: tuple[int, int]
     power_kw: float
-    left_for_car_a: float
+    left_for_car_a: float | None
     mind: list[str]
     lost_kwh_per_mwh: float
     standing: str

@@ -70,8 +70,8 @@ def proposal(job: Job) -> Proposal:
 
 
 def visit(job: Job) -> Survey:
-    """The visit list of a job."""
-    with at_work():
+    """The visit list of a job. Raises Refused where none can be made."""
+    with at_work(), told_why():
         return _visit(job, catalogue())
 
 
