@@ -50,6 +50,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/drums.py
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
+	$(BIN)/python benchmarks/api.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

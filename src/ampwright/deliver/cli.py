@@ -12,6 +12,7 @@ import click
 
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
+from ampwright.deliver.commands_server import jobs, pull, push
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
@@ -22,7 +23,9 @@ from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 @click.group()
 @click.version_option(package_name="ampwright")
-def ampwright() -> None:
+@click.option("--server", envvar="AMPWRIGHT_SERVER", metavar="URL",
+              help="A server of jobs; FILE may then be the id of a job, as `ampwright jobs` lists it.")  # fmt: skip
+def ampwright(server: str | None) -> None:
     """One job record for the electrician who fits a charge point at a home: every check with its working."""
 
 
@@ -141,7 +144,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup,
+             jobs, pull, push):  # fmt: skip
     ampwright.add_command(each)
 
 
