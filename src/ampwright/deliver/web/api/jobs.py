@@ -17,7 +17,7 @@ from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.pages import Here, Site
 from ampwright.job.faults import Fault
 from ampwright.job.files import built, dump, values_of
-from ampwright.job.record import Job
+from ampwright.job.record import VERSION, Job
 from ampwright.working import Verdict
 
 ORIGIN = "a program on this machine"
@@ -65,6 +65,8 @@ def list_jobs(site: Here, limit: Annotated[int, Query(ge=1, le=100, description=
              openapi_extra=sent(shapes.NewJob))  # fmt: skip
 def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJob))]) -> Response:
     """Begin a job, from a record or from the text of a job file. All faults are told at once."""
+    if "record" in new.model_fields_set and new.record.get("version") != VERSION:
+        raise Refused("not-a-job", Fault(None, "version", f"write {VERSION}; a job of an older shape is sent as file"))
     text = new.file if "file" in new.model_fields_set else dump(built(new.record))
     name = site.store.take_in(text, operation=new.operation, who=site.who, origin=ORIGIN)
     first = site.store.history(name)[-1]
