@@ -60,6 +60,17 @@ def test_a_job_that_could_not_be_read_back_is_not_taken_in(client, small):
     assert len(client.get(f"{API}/due").json()["jobs"]) == 1
 
 
+def test_a_job_of_which_nothing_is_known_yet(client):
+    begun = client.post(f"{API}/jobs", json={"operation": operation(), "record": {"version": 2, "route": None}})
+    address = begun.headers["location"]
+    assert begun.json()["head"] == 0
+    for asked in (address, f"{address}?at=0"):
+        assert client.get(asked).json()["record"] == {"version": 2}
+    assert client.get(f"{address}/assessment").status_code == 200
+    assert change(client, address, 0, {"title": "x"}).status_code == 200
+    assert client.get(address).json()["title"] == "x"
+
+
 def test_a_change_says_what_it_moved(client, small):
     head = client.get(small).json()["head"]
     answer = change(client, small, head, {"supply.ze_ohm": 0.9, "supply.earthing": "TN-C-S"}).json()

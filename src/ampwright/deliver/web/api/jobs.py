@@ -23,7 +23,7 @@ from ampwright.working import Verdict
 ORIGIN = "a program on this machine"
 router = APIRouter(route_class=ApiRoute, tags=["jobs"])
 Id = Annotated[str, Path(max_length=64, description="The id of a job.", examples=["0123456789abcdef"])]
-At = Annotated[int | None, Query(ge=1, le=shapes.LARGEST_NUMBER,
+At = Annotated[int | None, Query(ge=0, le=shapes.LARGEST_NUMBER,
                                  description="As it stood after this change, not as it stands.")]  # fmt: skip
 
 
@@ -40,7 +40,7 @@ class Document(Response):
 def record_at(site: Here, job: Id, at: At = None) -> tuple[Job, int]:
     """A job as it stands, or stood, and its newest change then. Raises NoSuchJob, Refused."""
     record, head = site.store.read(job, at)
-    if head == 0:
+    if head == 0 and at is not None and site.store.history(job)[-1].changes:
         raise Refused("not-understood", Fault(None, "at", "the job was not begun yet then; ask for a later change"))
     return record, head
 
