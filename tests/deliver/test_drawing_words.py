@@ -40,7 +40,7 @@ def test_two_words_on_one_another_are_seen():
     assert collisions(svg) == [("444", "444")]
 
 
-@pytest.mark.parametrize("narrow", (False, True))
+@pytest.mark.parametrize("narrow", [False, True])
 @pytest.mark.parametrize("name", SKETCHED)
 def test_no_words_overlap_on_any_drawing_of_the_demo_jobs(name, narrow):
     routes = routes_for(parse(demo_files()[name]), None)

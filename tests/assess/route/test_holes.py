@@ -8,6 +8,7 @@ from sketches import box, cottage, on, pipe, sketched
 
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.route.cables import bending, diameter_mm
+from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.graph import graph_of
 from ampwright.assess.route.holes import holes_of
 from ampwright.assess.route.needs import needs_of
@@ -231,3 +232,12 @@ def test_the_same_routes_with_the_whole_catalogue_for_each():
         assert one.design is not None
         assert other.design is not None
         assert one.design.price.net_high_pence >= other.design.price.net_high_pence
+
+
+def test_a_hole_straight_from_the_board_is_told_in_the_name_of_the_stretch():
+    way, _ = first(cottage())
+    hole = next(leg for leg in way.legs if leg.kind == HOLE)
+    run = next(leg for leg in way.legs if leg.kind != HOLE)
+    section = sections_of(cottage(), replace(way, legs=(hole, run)))[0]
+    assert section.name == f"1: {hole.name}, then {run.name}"
+    assert sections_of(cottage(), replace(way, legs=(run, hole)))[0].name == f"1: {run.name}"
