@@ -29,7 +29,7 @@ def ampwright() -> None:
 @ampwright.command()
 @click.argument("folder", type=click.Path(path_type=Path), default="demo")
 def demo(folder: Path) -> None:
-    """Write three invented jobs into FOLDER (default: demo). A file that you changed is never overwritten."""
+    """Write four invented jobs into FOLDER (default: demo). A file that you changed is never overwritten."""
     from ampwright.deliver.demo import write_demo
 
     for line in write_demo(folder):

@@ -1,4 +1,4 @@
-"""Three invented jobs, kept apart from every fact."""
+"""Four invented jobs, kept apart from every fact."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ampwright.deliver.demo.meter import meter_csv
 
-JOBS = ("house_with_garage.yaml", "farmhouse.yaml", "terrace.yaml")
+JOBS = ("house_with_garage.yaml", "farmhouse.yaml", "terrace.yaml", "bungalow.yaml")
 METER = "house_with_garage_meter.csv"
 
 
