@@ -83,7 +83,7 @@ def network_notice(job: Job) -> Finding:
     threshold_a = sheet.fact("Ithr", constant("gb/network_notice", "threshold_a"))
     gaps = (*unseen(job, (*ANSWERS, *DEMAND)), *missing(job))
     counted = not unseen(job, DEMAND) and not missing(job)
-    worst = worst_of(_demands(job, WORST, sheet)) if counted else None
+    worst = worst_of(demands(job, WORST, sheet)) if counted else None
     feared = reasons_to_apply(_service(job, WORST), demand_a=worst.held_a if worst else None, threshold_a=threshold_a)
     rating = job.supply.cutout.rating_a
     if rating is not None:
@@ -124,21 +124,21 @@ def _sure_reasons(job: Job, threshold_a: float, counted: bool) -> tuple[str, ...
     """The reasons that no further look can take away: not a rating unseen, nor a demand that a limit may yet hold."""
     demand_a = None
     if counted:
-        best = _demands(job, BEST, Working())
+        best = demands(job, BEST, Working())
         demand_a = heaviest_house_a(best) if limit_open(job) else worst_of(best).held_a
     reasons = reasons_to_apply(_service(job, BEST), demand_a=demand_a, threshold_a=threshold_a)
     return reasons[1:] if job.supply.cutout.rating_a is None else reasons
 
 
-def _demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
+def demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
     """The demand of each line; on one phase the larger of that by diversity and that by a year of readings."""
-    demands = line_demands(job, end, sheet)
+    by_diversity = line_demands(job, end, sheet)
     if job.supply.phases != 1 or not year_stands(job):
-        return demands
-    return (max(demands[0], recorded(job, end, sheet), key=lambda each: each.house_a),)
+        return by_diversity
+    return (max(by_diversity[0], recorded(job, end, sheet), key=lambda each: each.house_a),)
 
 
-def _by(job: Job) -> str:
+def demand_basis(job: Job) -> str:
     """Which of the two the demand is, the larger, where both are known."""
     if job.supply.phases != 1 or not year_stands(job):
         return ""
@@ -158,7 +158,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
     if job.supply.phases == 3:
         sheet.remark("The threshold is taken for each line; ask the operator how it counts a supply of three phases.")
     on = where(job, worst.line)
-    without = f"maximum demand{on} {worst.plain_a:.1f} A{_by(job)} without a load cap"
+    without = f"maximum demand{on} {worst.plain_a:.1f} A{demand_basis(job)} without a load cap"
     if limit_counted_a(job) is not None:
         return f" ({without}, {worst.held_a:.1f} A with it)"
     return f" ({without})" if limit_open(job) else f" ({without}, and none counts)"
