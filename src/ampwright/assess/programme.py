@@ -97,9 +97,9 @@ def _cancellation(job: Job, on: datetime.date) -> Iterator[Due]:
 
 
 def _grant(job: Job, on: datetime.date) -> Iterator[Due]:
-    if not job.dates.grant_wanted:
-        return
     window, applied = _row("grant_window"), job.dates.grant_applied
+    if not job.dates.grant_wanted and applied is None:
+        return
     last = datetime.date.fromisoformat(window["until"])
     first = datetime.date.fromisoformat(window["from"])
     if applied is None:

@@ -6,7 +6,6 @@ import datetime
 from dataclasses import dataclass
 from typing import Literal
 
-Duty = Literal["design", "construction", "inspection and testing", "order"]
 Outcome = Literal["good", "not good", "limited", "not applicable"]
 
 

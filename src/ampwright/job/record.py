@@ -28,7 +28,7 @@ from ampwright.job.house import (
     Supply,
     Tails,
 )
-from ampwright.job.papers import Duty, Firm, Grant, Inspection, Made, Notices, Photos
+from ampwright.job.papers import Firm, Grant, Inspection, Made, Notices, Photos
 from ampwright.job.sensing import SensorReading, Shown
 from ampwright.job.sketch import Enclosure, Sketch
 from ampwright.job.testing import Instrument, PilotReading, Tests
@@ -47,7 +47,6 @@ class Person:
     phone: str | None = None
     email: str | None = None
     registration: str | None = None
-    signs_for: tuple[Duty, ...] = ()
     signature: str | None = None
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from ampwright.assess.paperwork.at_board import AT_BOARD
 from ampwright.assess.paperwork.circuit import CIRCUIT
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, under
 from ampwright.assess.paperwork.money import MONEY
@@ -32,9 +33,9 @@ SECTIONS = {
     "gr": "Grant", "ph": "Photographs", "pl": "Safety on site", "ha": "Handover", "la": "Labels", "ve": "Vehicle",
     "so": "Sunshine",
 }  # fmt: skip
-FUNCTIONS: dict[str, Fill] = {**SURVEY, **CIRCUIT, **TESTED, **MONEY, **NOTICES}
+FUNCTIONS: dict[str, Fill] = {**SURVEY, **CIRCUIT, **AT_BOARD, **TESTED, **MONEY, **NOTICES}
 ONLY_WHERE: dict[str, Callable[[Job], bool]] = {
-    "17": lambda job: bool(job.dates.grant_wanted),
+    "17": lambda job: bool(job.dates.grant_wanted or job.dates.grant_applied),
     "21": lambda job: bool(job.generation.part_of_this_job),
 }
 

@@ -109,7 +109,7 @@ def from_paths(desk: Desk, source: str) -> Filled:
         paths += found
         known = [path for path in found if pattern_of(path) in leaves() and stated(desk.job, path)]
         whole = whole and bool(known) and len(known) == len(found)
-        values += [told(path, at(desk.job, path)) for path in known]
+        values += [told(path, at(desk.job, path)) for path in known if not path.endswith("].role")]
     return Filled(", ".join(values) if whole else None, tuple(paths))
 
 
@@ -130,4 +130,4 @@ def _concrete(desk: Desk, pattern: str) -> tuple[str, ...]:
     if found is None:
         return spread(desk.job, pattern)
     number = desk.person(found[1])
-    return ("people",) if number is None else (f"people[{number}].{found[2]}",)
+    return ("people",) if number is None else (f"people[{number}].role", f"people[{number}].{found[2]}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ampwright.assess.paperwork.desk import Desk, Fill, Filled, printed, told, under
+from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, printed, under
 from ampwright.assess.programme import programme
 from ampwright.facts import constant
 from ampwright.rules.gb.book import GB
@@ -43,9 +43,15 @@ def extent(desk: Desk, _: str) -> Filled:
                   (*paths, "generation.part_of_this_job"))  # fmt: skip
 
 
+def work(desk: Desk, _: str) -> Filled:
+    """As stated; a circuit added to a board that is there is an addition."""
+    stated = desk.job.work
+    return Filled(stated or ("addition" if desk.job.installation.board else None))
+
+
 def work_kind(desk: Desk, _: str) -> Filled:
-    """A charge point on a new circuit, whatever else the certificate calls the work."""
-    return Filled(None if desk.job.work is None else "a new circuit in a dwelling")
+    """A charge point has a circuit of its own, which is new whatever else the certificate calls the work."""
+    return Filled("a new circuit in a dwelling" if desk.job.installation.board else None)
 
 
 def next_inspection(desk: Desk, _: str) -> Filled:
@@ -63,9 +69,16 @@ def notices_due(desk: Desk, _: str) -> Filled:
     found = [due for due in programme(desk.job, desk.today) if due.clock in NOTIFIED]
     if not found or any(due.state in ("find out", "not started") for due in found):
         return Filled(None)
-    words = [f"{due.owed_to}: {due.state}" + (f", by {written_day(due.by)}" if due.by else "")
-             + (f", done on {told('', due.day)}" if due.day else "") for due in found]  # fmt: skip
-    return Filled("; ".join(words))
+    words = [f"{due.owed_to}: {f'by {written_day(due.by)}' if due.by else 'before fitting'}" for due in found]
+    return Filled("; ".join(sorted(words)))
+
+
+def operator_answer(desk: Desk, _: str) -> Filled:
+    """What the operator wrote, or the day on which it agreed to what it was asked before."""
+    agreed = desk.job.dates.operator_agreed
+    if agreed is not None and desk.job.notices.network_answer is None:
+        return Filled(f"agreed on {written_day(agreed)}", ("dates.operator_agreed",))
+    return from_paths(desk, "notices.network_answer")
 
 
 def documents_left(desk: Desk, _: str) -> Filled:
@@ -75,10 +88,10 @@ def documents_left(desk: Desk, _: str) -> Filled:
             "maker's instructions and warranty", "how to isolate and whom to call", "building-regulation certificate",
             "network operator's reference", "invoice"]  # fmt: skip
     left += ["notice of the generation"] if job.generation.part_of_this_job else []
-    left += ["grant papers"] if job.dates.grant_wanted else []
+    left += ["grant papers"] if job.dates.grant_wanted or job.dates.grant_applied else []
     return Filled("; ".join(left))
 
 
 NOTICES: dict[str, Fill] = {"constant": fixed, **{each.__name__: each for each in (
-    edition, extent, work_kind, next_inspection, pages, notices_due, documents_left,
+    edition, extent, work, work_kind, next_inspection, pages, notices_due, operator_answer, documents_left,
 )}}  # fmt: skip

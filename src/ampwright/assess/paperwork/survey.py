@@ -122,6 +122,23 @@ def surge_protection(desk: Desk, _: str) -> Filled:
     return Filled("fitted" if fitted else f"not fitted. {desk.check('surge_protection_decided').says}", (path,))
 
 
+def board_reference(desk: Desk, _: str) -> Filled:
+    """As it is marked; a board without a mark is called DB1."""
+    marked = from_paths(desk, "installation.board_reference")
+    if marked.value is not None or not desk.job.installation.board:
+        return marked
+    return Filled("DB1", ("installation.board",))
+
+
+def main_switch_place(desk: Desk, _: str) -> Filled:
+    """In the board, unless the record has it elsewhere."""
+    elsewhere = from_paths(desk, "installation.main_switch_place")
+    if elsewhere.value is not None:
+        return elsewhere
+    board = from_paths(desk, "installation.board_place")
+    return Filled(f"in the board, {board.value}" if board.value else None, board.paths)
+
+
 def protected(desk: Desk, _: str) -> Filled:
     """What planning asks before anything else."""
     paths = ("site.listed", "site.scheduled_monument", "site.conservation_area")
@@ -140,7 +157,7 @@ def asbestos(desk: Desk, _: str) -> Filled:
         return Filled(None, (path,))
     feared = "asbestos" in GB.regulation("drilling_hazards")(desk.job).cautions
     says = "presumed until it is shown not to be there" if feared else "not presumed"
-    return Filled(f"{says}: built {built.ends}", (path, *under(desk.job, "route[]; charge_point.mounting")))
+    return Filled(f"{says}: built {built.ends}", (path, *under(desk.job, "route[].through; charge_point.mounting")))
 
 
 def billing_address(desk: Desk, _: str) -> Filled:
@@ -148,7 +165,7 @@ def billing_address(desk: Desk, _: str) -> Filled:
     own = from_paths(desk, "people[customer].address; people[customer].postcode")
     if own.value is not None or desk.person("customer") is None:
         return own
-    return from_paths(desk, "site.address; site.postcode")
+    return from_paths(desk, "site.address; site.postcode").also(own.paths)
 
 
 def generation_kw(desk: Desk, _: str) -> Filled:
@@ -193,6 +210,6 @@ def standard_of(kind: str | None, column: str) -> str | None:
 
 SURVEY: dict[str, Fill] = {each.__name__: each for each in (
     mpan, network_operator, loads, existing_charge_points, cutout, service_head, unmetered, live_conductors,
-    other_supplies, upstream_rcd, surge_protection, protected, asbestos, billing_address, generation_kw,
+    other_supplies, upstream_rcd, surge_protection, board_reference, main_switch_place, protected, asbestos, billing_address, generation_kw,
     generation_per_phase, storage,
 )}  # fmt: skip

@@ -19,10 +19,21 @@ def signature(desk: Desk, duty: str) -> Filled:
 
 
 def _of_signer(desk: Desk, duty: str, what: str) -> Filled:
-    who = next((number for number, each in enumerate(desk.job.people) if duty in each.signs_for), None)
-    if who is None:
-        return Filled(None, ("people",))
-    return Filled(getattr(desk.job.people[who], what), (f"people[{who}].signs_for", f"people[{who}].{what}"))
+    """The customer signs the order; an installer who names no other designs and inspects as well."""
+    role = {"order": "customer", "design": "designer", "inspection": "inspector"}.get(duty, "installer")
+    if desk.person(role) is None and role != "customer":
+        role = "installer"
+    return from_paths(desk, f"people[{role}].{what}")
+
+
+def vulnerable(desk: Desk, _: str) -> Filled:
+    """The charge point always, surge protection where it is fitted, and what else was listed."""
+    protection, more = desk.job.installation.surge_protection, desk.job.tests.vulnerable
+    paths = ("installation.surge_protection", "tests.vulnerable")
+    if protection is None:
+        return Filled(None, paths)
+    found = ["the charge point's electronics", *(["surge protection"] if protection else []), *([more] if more else [])]
+    return Filled(f"part before the insulation test: {', '.join(found)}", paths)
 
 
 def instrument(desk: Desk, use: str) -> Filled:
@@ -90,5 +101,5 @@ def warranty(desk: Desk, _: str) -> Filled:
 
 
 TESTED: dict[str, Fill] = {each.__name__: each for each in (
-    signer, signature, instrument, loop, pilot, pilot_offer, dc_detection, sensor_readings, warranty,
+    signer, signature, vulnerable, instrument, loop, pilot, pilot_offer, dc_detection, sensor_readings, warranty,
 )}  # fmt: skip
