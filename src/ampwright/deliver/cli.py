@@ -142,7 +142,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve, backup):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
+             backup):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -12,7 +12,7 @@ from ampwright.deliver.door import job_of
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--coverage", "covered", is_flag=True, help="Print the boxes filled, and each empty one with who owes it.")
+@click.option("--coverage", "covered", is_flag=True, help="Print the boxes filled, and who owes each empty one.")
 @click.pass_context
 def papers(context: click.Context, file: Path, covered: bool) -> None:
     """What the papers of the job in FILE hold.

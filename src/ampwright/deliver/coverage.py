@@ -16,7 +16,7 @@ from ampwright.job.record import Job
 NOTE = ("An entry is one leaf of the record that somebody put there and that a compulsory box hangs on, with every "
         "number that a reckoned box was reckoned from and every label of a row. Which boxes a paper has, and which are "
         "compulsory, is a judgement of our own (`ampwright facts gb/paper_boxes`): the form that is in force decides. "
-        "Prices are those of the catalogue and the price book that come with the program; they are invented.")  # fmt: skip
+        "Prices are those of the catalogue and the price book shipped; they are invented.")  # fmt: skip
 
 
 def print_coverage(job: Job, today: datetime.date) -> int:

@@ -1,4 +1,4 @@
-"""Loop and fault current at a board that the meter tails feed straight from the origin: reckoned, so that none works live."""
+"""Loop and fault current at a board that the meter tails feed: reckoned, so that nobody need work live."""
 
 from __future__ import annotations
 
@@ -47,18 +47,19 @@ def _reckoned_ohm(job: Job) -> float | None:
     supply, tails = job.supply, job.supply.tails
     if supply.ze_ohm is None or tails.length_m is None or supply.earthing_conductor_metal != "copper":
         return None
-    line_ohm, earth_ohm = (_ohm(size, tails.length_m.high) for size in (tails.size_mm2, supply.earthing_conductor_mm2))
+    line_ohm = _ohm(tails.size_mm2, tails.length_m.high)
+    earth_ohm = _ohm(supply.earthing_conductor_mm2, tails.length_m.high)
     if line_ohm is None or earth_ohm is None:
         return None
     return loop_ohm(ze_ohm=supply.ze_ohm.high, r1_ohm=line_ohm, r2_ohm=earth_ohm)
 
 
-def _ohm(size: Reading | None, length_m: float) -> float | None:
-    if size is None:
+def _ohm(size_mm2: Reading | None, length_m: float) -> float | None:
+    if size_mm2 is None:
         return None
     try:
         alpha = constant("iec/conductor_constants", "copper_alpha20").value
-        r20 = look_up(COPPER, "r20_ohm_per_km", size_mm2=size.low)
+        r20 = look_up(COPPER, "r20_ohm_per_km", size_mm2=size_mm2.low)
     except NoRow:
         return None
     return resistance_ohm(r20_ohm_per_km=r20.value, length_m=length_m, at_c=COLD_C, alpha20_per_k=alpha)

@@ -83,8 +83,10 @@ def load_cap_words(desk: Desk, _: str) -> Filled:
     if cap.fitted is None or cap.limit_a is None or cap.fails_safe is None or cap.locked_from_customer is None:
         return Filled(None)
     lost = f"falls to {cap.fallback_a:g} A" if cap.fallback_a is not None else "falls to a safe current"
-    return Filled(f"holds the supply to {cap.limit_a:g} A; {lost if cap.fails_safe else 'does NOT fall back'} when its "
-                  f"sensor is lost; the customer {'cannot' if cap.locked_from_customer else 'CAN'} change it")  # fmt: skip
+    falls = lost if cap.fails_safe else "does NOT fall back"
+    may = "cannot" if cap.locked_from_customer else "CAN"
+    words = f"holds the supply to {cap.limit_a:g} A; {falls} when its sensor is lost; the customer {may} change it"
+    return Filled(words)
 
 
 def length(desk: Desk, _: str) -> Filled:

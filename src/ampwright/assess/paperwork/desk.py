@@ -1,4 +1,4 @@
-"""What a box is filled from: the job, the day, the checks and the price as they are asked for, and how a value is told."""
+"""What a box is filled from: the job, the day, the checks and the price; and how a value is told."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import datetime
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 from ampwright.assess.quote.quote import Quote
@@ -115,10 +116,14 @@ def from_paths(desk: Desk, source: str) -> Filled:
 
 def under(job: Job, prefixes: str) -> tuple[str, ...]:
     """Every leaf that stands under `group; list[]; leaf`, by its concrete path."""
+    return tuple(path for pattern in _patterns(prefixes) for path in spread(job, pattern)
+                 if pattern_of(path) in leaves() and stated(job, path))  # fmt: skip
+
+
+@lru_cache(maxsize=256)
+def _patterns(prefixes: str) -> tuple[str, ...]:
     wanted = tuple(each for each in prefixes.split("; ") if each)
-    found = [path for pattern in leaves() if any(_within(pattern, each) for each in wanted)
-             for path in spread(job, pattern)]  # fmt: skip
-    return tuple(path for path in found if pattern_of(path) in leaves() and stated(job, path))
+    return tuple(pattern for pattern in leaves() if any(_within(pattern, each) for each in wanted))
 
 
 def _within(pattern: str, prefix: str) -> bool:

@@ -8,8 +8,7 @@ from decimal import Decimal
 
 from ampwright.assess.paperwork.circuit import rated_kw
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled
-from ampwright.assess.paperwork.priced import as_it_stands
-from ampwright.assess.quote.book import read_price_book
+from ampwright.assess.paperwork.priced import as_it_stands, price_book
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.assess.quote.quote import Quote
 from ampwright.facts import Row, constant, rows
@@ -22,7 +21,7 @@ TERMS = "gb/grant_terms"
 def money(desk: Desk, what: str) -> Filled:
     """A sum or a list of the quote of the job as it stands."""
     if what in ("valid", "exclusions"):
-        return Filled(_valid(desk.job) if what == "valid" else "; ".join(read_price_book().exclusions) or "none")
+        return Filled(_valid(desk.job) if what == "valid" else "; ".join(price_book().exclusions) or "none")
     quote = desk.quote(as_it_stands)
     return Filled(None if quote is None else TOLD[what](quote))
 
@@ -30,7 +29,7 @@ def money(desk: Desk, what: str) -> Filled:
 def _valid(job: Job) -> str | None:
     if job.date is None:
         return None
-    return written_day(job.date + datetime.timedelta(days=int(read_price_book().firm["valid_days"])))
+    return written_day(job.date + datetime.timedelta(days=int(price_book().firm["valid_days"])))
 
 
 def _band(sums: Band) -> str:
@@ -53,7 +52,7 @@ def _vat(quote: Quote) -> str:
 
 def _extras(_: Quote) -> str:
     return "; ".join(f"{each.words}, {'at cost' if each.pounds_gbp is None else f'£{each.pounds_gbp:,.2f} and work'}"
-                     for each in read_price_book().extras) or "none"  # fmt: skip
+                     for each in price_book().extras) or "none"  # fmt: skip
 
 
 TOLD: dict[str, Callable[[Quote], str]] = {
@@ -89,8 +88,8 @@ def grant_amount(desk: Desk, _: str) -> Filled:
         return Filled(None)
     since = f"from {written_day(datetime.date.fromisoformat(most['from']))} " if most["from"] else ""
     until = written_day(datetime.date.fromisoformat(most["until"]))
-    return Filled(f"{_band(Band(sums[0], sums[1]))}: {share['value']} % of the cost, at most £{most['value']} a socket; "
-                  f"applications {since}to {until}")  # fmt: skip
+    terms = f"{share['value']} % of the cost, at most £{most['value']} a socket; applications {since}to {until}"
+    return Filled(f"{_band(Band(sums[0], sums[1]))}: {terms}")
 
 
 def grant_scheme(desk: Desk, _: str) -> Filled:

@@ -29,13 +29,13 @@ def extent(desk: Desk, _: str) -> Filled:
     """The work in a sentence: circuit, device, cable, earthing."""
     job = desk.job
     device, place, rated_a = job.circuit.device, job.charge_point.place, job.charge_point.rated_a
-    named = device.rating_a is not None and place and rated_a is not None and job.route
+    laid = [each.cable for each in job.route]
+    named = device.rating_a is not None and place and rated_a is not None and job.circuit.earthed_by is not None
     paths = ("charge_point.place", "charge_point.rated_a", "circuit.device.rating_a", "circuit.device.curve",
              *under(job, "route[].cable"), "circuit.earthed_by")  # fmt: skip
-    if not named or job.circuit.earthed_by is None or any(each.cable.size_mm2 is None or each.cable.kind is None for each in job.route):
+    if not named or not laid or any(each.size_mm2 is None or each.kind is None for each in laid):
         return Filled(None, paths)
-    cables = " and ".join(dict.fromkeys(f"{each.cable.size_mm2:g} mm² {printed(each.cable.kind or 'cable')}"
-                                        for each in job.route))  # fmt: skip
+    cables = " and ".join(dict.fromkeys(f"{each.size_mm2:g} mm² {printed(each.kind or '')}" for each in laid))
     earthed = "the supply's earth" if job.circuit.earthed_by == "supply" else "an electrode of its own"
     panels = " Solar panels or other generation put up as well." if job.generation.part_of_this_job else ""
     return Filled(f"Charge point of {rated_a:g} A, {place}, on a circuit of its own from a device of "

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from ampwright.assess.catalogue import Catalogue, Choice, offered, read_catalogue
 from ampwright.assess.price import CannotPrice
-from ampwright.assess.quote.book import read_price_book
+from ampwright.assess.quote.book import PriceBook, read_price_book
 from ampwright.assess.quote.lines import Chosen
 from ampwright.assess.quote.quote import Quote, quoted
 from ampwright.job.paths import at
@@ -17,27 +18,39 @@ from ampwright.reading import Reading
 ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding", "board")
 
 
+@lru_cache(maxsize=1)
+def catalogue() -> Catalogue:
+    """The catalogue shipped."""
+    return read_catalogue()
+
+
+@lru_cache(maxsize=1)
+def price_book() -> PriceBook:
+    """The price book shipped."""
+    return read_price_book()
+
+
 def as_it_stands(job: Job) -> Quote | None:
     """The quote of the job's own design by the catalogue and the price book shipped; None where the catalogue has it
     not, or a length is not known yet, or no rate of VAT is held for the day.
     """
-    chosen = chosen_of(job, read_catalogue())
+    chosen = chosen_of(job, catalogue())
     if chosen is None:
         return None
     try:
-        found = quoted(job, chosen, read_price_book())
+        found = quoted(job, chosen, price_book())
     except CannotPrice:
         return None
     return None if found.missing else found
 
 
-def chosen_of(job: Job, catalogue: Catalogue) -> Chosen | None:
-    """The first row on each axis that fixes nothing but what the record has; None where an axis or a stretch has none."""
-    choices = [_first(job, catalogue.axis(axis)) for axis in ONCE]
-    cables = [_first(job, catalogue.axis("cable"), number) for number in range(len(job.route))]
+def chosen_of(job: Job, of: Catalogue) -> Chosen | None:
+    """The first row on each axis that fixes only what the record has; None where an axis or a stretch has none."""
+    choices = [_first(job, of.axis(axis)) for axis in ONCE]
+    cables = [_first(job, of.axis("cable"), number) for number in range(len(job.route))]
     if not cables or None in choices or None in cables:
         return None
-    return Chosen(catalogue, tuple(each for each in choices if each), tuple(each for each in cables if each))
+    return Chosen(of, tuple(each for each in choices if each), tuple(each for each in cables if each))
 
 
 def _first(job: Job, rows: Iterable[Choice], section: int | None = None) -> Choice | None:

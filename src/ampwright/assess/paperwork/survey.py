@@ -210,6 +210,6 @@ def standard_of(kind: str | None, column: str) -> str | None:
 
 SURVEY: dict[str, Fill] = {each.__name__: each for each in (
     mpan, network_operator, loads, existing_charge_points, cutout, service_head, unmetered, live_conductors,
-    other_supplies, upstream_rcd, surge_protection, board_reference, main_switch_place, protected, asbestos, billing_address, generation_kw,
-    generation_per_phase, storage,
+    other_supplies, upstream_rcd, surge_protection, board_reference, main_switch_place, protected, asbestos,
+    billing_address, generation_kw, generation_per_phase, storage,
 )}  # fmt: skip
