@@ -28,7 +28,7 @@ JOBS = click.option("--jobs", "file", type=DATABASE, default="ampwright.db", sho
 @click.option("--port", type=click.IntRange(0, 65535), default=8722, show_default=True,
               help="The port to answer at; 0 for any that is free.")  # fmt: skip
 @click.option("--who", default="", help="The name that changes are kept under; your login name without it.")
-@click.option("--with-demo", is_flag=True, help="Take in the four invented jobs, where they are not there yet.")
+@click.option("--with-demo", is_flag=True, help="Take in the three invented jobs, where they are not there yet.")
 def serve(file: Path, host: str, port: int, who: str, with_demo: bool) -> None:
     """Open the jobs in a browser on this machine, until Ctrl-C. The exit status is 3 if it cannot be begun."""
     if host not in THIS_MACHINE:

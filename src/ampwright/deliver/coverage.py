@@ -10,18 +10,19 @@ import click
 
 from ampwright.assess.paperwork.boxes import Box, boxes_of
 from ampwright.assess.paperwork.counting import Coverage, coverage
+from ampwright.assess.paperwork.priced import Prices
 from ampwright.deliver.screen import wrapped
 from ampwright.job.record import Job
 
 NOTE = ("An entry is one leaf of the record that somebody put there and that a compulsory box hangs on, with every "
         "number that a reckoned box was reckoned from and every label of a row. Which boxes a paper has, and which are "
         "compulsory, is a judgement of our own (`ampwright facts gb/paper_boxes`): the form that is in force decides. "
-        "Prices are those of the catalogue and the price book shipped; they are invented.")  # fmt: skip
+        "The prices of the catalogue and the price book shipped are invented: give your own.")  # fmt: skip
 
 
-def print_coverage(job: Job, today: datetime.date) -> int:
+def print_coverage(job: Job, today: datetime.date, prices: Prices | None = None) -> int:
     """Print it; the status is 2 while a compulsory box is empty, else 0."""
-    found = coverage(job, boxes_of(job, today))
+    found = coverage(job, boxes_of(job, today, prices))
     click.echo(coverage_text(job, found))
     return 2 if found.empty else 0
 

@@ -2,12 +2,14 @@
 
 import datetime
 from decimal import Decimal
+from importlib import resources
 
 import pytest
 
 from ampwright.assess.paperwork.boxes import boxes_of
 from ampwright.assess.paperwork.money import grant_faults, grant_gbp
-from ampwright.assess.paperwork.priced import as_it_stands, catalogue, chosen_of
+from ampwright.assess.paperwork.priced import Prices, as_it_stands, chosen_of, shipped
+from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.job.files import parse
 from ampwright.job.paths import changed
@@ -55,10 +57,10 @@ def test_every_term_that_is_not_met_is_named():
 
 
 def test_the_price_is_that_of_the_rows_the_record_was_made_of():
-    chosen = chosen_of(DONE, catalogue())
+    chosen = chosen_of(DONE, shipped().catalogue)
     assert chosen is not None
     assert [each.words for each in chosen.cables] == ["6 mm² 3-core armoured, thermosetting 90 °C, earth by the core"]
-    quote = as_it_stands(DONE)
+    quote = as_it_stands(DONE, shipped())
     assert quote is not None
     assert told(DONE, "Gross price") == f"£{quote.gross.low_gbp:,.2f}"
     assert quote.gross.low_gbp == quote.net.low_gbp + quote.vat.low_gbp
@@ -66,7 +68,7 @@ def test_the_price_is_that_of_the_rows_the_record_was_made_of():
 
 def test_a_design_that_the_catalogue_has_not_has_no_price():
     other = changed(DONE, {"route[0].cable.size_mm2": 25.0})
-    assert chosen_of(other, catalogue()) is None
+    assert chosen_of(other, shipped().catalogue) is None
     assert told(other, "Gross price") is None
     assert told(other, "Materials lines and quantities") is None
     assert told(changed(DONE, {"route[0].length_m": None}), "Gross price") is None
@@ -75,3 +77,12 @@ def test_a_design_that_the_catalogue_has_not_has_no_price():
 def test_one_job_one_invoice():
     assert told(DONE, "Invoice number") == "D-004-I"
     assert told(changed(DONE, {"reference": None}), "Invoice number") is None
+
+
+def test_a_price_book_of_ones_own_is_used():
+    text = resources.files("ampwright.assess").joinpath("price_book.csv").read_text(encoding="utf-8")
+    row = next(line for line in text.splitlines() if line.startswith("firm,valid_days,"))
+    own = Prices(shipped().catalogue, read_price_book(text.replace(row, "firm,valid_days,,,10,,")))
+    told_by = {box.label: box.value for box in boxes_of(DONE, TODAY, own)}
+    assert told_by["Quote valid until"] == "15 October 2026"  # ten days from 5 October
+    assert told(DONE, "Quote valid until") != told_by["Quote valid until"]

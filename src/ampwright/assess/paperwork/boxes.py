@@ -19,6 +19,7 @@ from ampwright.assess.paperwork.circuit import CIRCUIT
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, under
 from ampwright.assess.paperwork.money import MONEY
 from ampwright.assess.paperwork.notices import NOTICES
+from ampwright.assess.paperwork.priced import Prices, shipped
 from ampwright.assess.paperwork.survey import SURVEY
 from ampwright.assess.paperwork.tested import TESTED
 from ampwright.facts import rows
@@ -69,11 +70,11 @@ def fillings() -> dict[str, Filling]:
     return {row["key"]: Filling(row["from"], row["also"], row["owed_by"]) for row in csv.DictReader(text.splitlines())}
 
 
-def boxes_of(job: Job, today: datetime.date) -> tuple[Box, ...]:
-    """The boxes of every paper that this job owes, paper by paper. A grant that nobody wants and generation that is
-    none of this job have no paper.
+def boxes_of(job: Job, today: datetime.date, prices: Prices | None = None) -> tuple[Box, ...]:
+    """The boxes of every paper that this job owes, paper by paper; by the invented prices shipped unless others are
+    given. A grant that nobody wants and generation that is none of this job have no paper.
     """
-    desk = Desk(job, today)
+    desk = Desk(job, today, prices or shipped())
     owed = [row for row in rows(BOXES) if ONLY_WHERE.get(row["deliverable"][:2], _always)(job)]
     found = {key: _filled(desk, fillings()[key]) for key in dict.fromkeys(row["key"] for row in owed)}
     return tuple(

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
+from ampwright.assess.paperwork.priced import Prices, as_it_stands
 from ampwright.assess.quote.quote import Quote
 from ampwright.assess.turning_words import with_unit
 from ampwright.job.fields import leaves
@@ -42,6 +43,7 @@ class Desk:
 
     job: Job
     today: datetime.date
+    prices: Prices
     _checks: dict[str, Check] = field(default_factory=dict)
     _quotes: list[Quote | None] = field(default_factory=list)
 
@@ -58,10 +60,10 @@ class Desk:
             return None
         return next((step.value for step in reversed(check.working) if step.symbol == symbol), None)
 
-    def quote(self, reckon: Callable[[Job], Quote | None]) -> Quote | None:
+    def quote(self) -> Quote | None:
         """The price of the job as it stands; None where the catalogue has it not."""
         if not self._quotes:
-            self._quotes.append(reckon(self.job))
+            self._quotes.append(as_it_stands(self.job, self.prices))
         return self._quotes[0]
 
     def person(self, role: str) -> int | None:

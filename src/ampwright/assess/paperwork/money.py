@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ampwright.assess.paperwork.circuit import rated_kw
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled
-from ampwright.assess.paperwork.priced import as_it_stands, price_book
+from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.assess.quote.quote import Quote
 from ampwright.facts import Row, constant, rows
@@ -21,15 +21,17 @@ TERMS = "gb/grant_terms"
 def money(desk: Desk, what: str) -> Filled:
     """A sum or a list of the quote of the job as it stands."""
     if what in ("valid", "exclusions"):
-        return Filled(_valid(desk.job) if what == "valid" else "; ".join(price_book().exclusions) or "none")
-    quote = desk.quote(as_it_stands)
-    return Filled(None if quote is None else TOLD[what](quote))
+        return Filled(_valid(desk) if what == "valid" else "; ".join(desk.prices.book.exclusions) or "none")
+    quote = desk.quote()
+    if quote is None:
+        return Filled(None)
+    return Filled(_extras(desk.prices.book) if what == "extras" else TOLD[what](quote))
 
 
-def _valid(job: Job) -> str | None:
-    if job.date is None:
+def _valid(desk: Desk) -> str | None:
+    if desk.job.date is None:
         return None
-    return written_day(job.date + datetime.timedelta(days=int(price_book().firm["valid_days"])))
+    return written_day(desk.job.date + datetime.timedelta(days=int(desk.prices.book.firm["valid_days"])))
 
 
 def _band(sums: Band) -> str:
@@ -50,14 +52,14 @@ def _vat(quote: Quote) -> str:
     return f"{_band(quote.vat)} at {quote.vat_percent:f} %" if quote.charges_vat else "none charged"
 
 
-def _extras(_: Quote) -> str:
+def _extras(book: PriceBook) -> str:
     return "; ".join(f"{each.words}, {'at cost' if each.pounds_gbp is None else f'£{each.pounds_gbp:,.2f} and work'}"
-                     for each in price_book().extras) or "none"  # fmt: skip
+                     for each in book.extras) or "none"  # fmt: skip
 
 
 TOLD: dict[str, Callable[[Quote], str]] = {
     "materials": _materials, "labour": _labour, "net": lambda quote: _band(quote.net), "vat": _vat,
-    "gross": lambda quote: _band(quote.gross), "extras": _extras,
+    "gross": lambda quote: _band(quote.gross),
 }  # fmt: skip
 
 
@@ -78,7 +80,7 @@ def grant_gbp(gross_gbp: Decimal, sockets_count: int, applied: datetime.date) ->
 
 def grant_amount(desk: Desk, _: str) -> Filled:
     """By the term that was in force when the customer applied."""
-    quote, applied = desk.quote(as_it_stands), desk.job.dates.grant_applied
+    quote, applied = desk.quote(), desk.job.dates.grant_applied
     sockets_count = desk.job.charge_point.made.sockets_count
     if quote is None or applied is None or sockets_count is None:
         return Filled(None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -18,27 +19,29 @@ from ampwright.reading import Reading
 ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding", "board")
 
 
-@lru_cache(maxsize=1)
-def catalogue() -> Catalogue:
-    """The catalogue shipped."""
-    return read_catalogue()
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """By what the job is priced."""
+
+    catalogue: Catalogue
+    book: PriceBook
 
 
 @lru_cache(maxsize=1)
-def price_book() -> PriceBook:
-    """The price book shipped."""
-    return read_price_book()
+def shipped() -> Prices:
+    """The catalogue and the price book shipped; every price in them is invented."""
+    return Prices(read_catalogue(), read_price_book())
 
 
-def as_it_stands(job: Job) -> Quote | None:
-    """The quote of the job's own design by the catalogue and the price book shipped; None where the catalogue has it
-    not, or a length is not known yet, or no rate of VAT is held for the day.
+def as_it_stands(job: Job, prices: Prices) -> Quote | None:
+    """The quote of the job's own design; None where the catalogue has it not, or a length is not known yet, or no rate
+    of VAT is held for the day.
     """
-    chosen = chosen_of(job, catalogue())
+    chosen = chosen_of(job, prices.catalogue)
     if chosen is None:
         return None
     try:
-        found = quoted(job, chosen, price_book())
+        found = quoted(job, chosen, prices.book)
     except CannotPrice:
         return None
     return None if found.missing else found
