@@ -27,7 +27,8 @@ def found():
 def test_the_demo_house_is_offered_a_cap_with_its_day_drawn(folder):
     done = run("loadcap", "house_with_garage.yaml", "--working", "--plot", "day.svg", cwd=folder)
     assert done.returncode == 1  # its supply sensor faces the wrong way, as its readings show
-    assert "Load cap: set no more than 76 A." in done.stdout
+    told = " ".join(done.stdout.split())
+    assert "No load cap yet: put right what is not met below. Then set no more than 76 A, if it still stands." in told
     assert "76 A shown can be at most 79.4 A true" in done.stdout  # (76 + 0.05 + 0.5) / 0.965 = 79.33
     assert "Tmost = (Ccap + rstep + Idead + Ifalse) / (1 - errs) + Iblind" in done.stdout
     assert "THE WORST DAY THAT WAS FOUND" in done.stdout
@@ -49,11 +50,11 @@ def test_what_was_not_looked_at_is_asked_once(folder):
 def test_the_json_keeps_its_shape(name, folder):
     done = run("loadcap", name, "--json", cwd=folder)
     told = json.loads(done.stdout)
-    assert set(told) == {"format", "title", "reference", "edition", "status", "offered_a", "by_errors_a",
-                         "holds_with_house_within_a", "tally", "checks", "attack"}  # fmt: skip
+    assert set(told) == {"format", "title", "reference", "edition", "status", "offered_a", "stands_a",
+                         "by_errors_a", "holds_with_house_within_a", "tally", "checks", "attack"}  # fmt: skip
     assert told["status"] == done.returncode
     assert [check["rule"] for check in told["checks"]] == [question.name for question, _ in QUESTIONS]
-    assert (told["attack"] is None) == (told["offered_a"] is None)
+    assert (told["attack"] is None) == (told["stands_a"] is None)
     if told["attack"]:
         assert {len(each) for each in told["attack"]["minutes"].values()} == {1440}
         assert {len(told["attack"]["seconds"][each]) for each in ("house_a", "car_a", "lost")} == {300}
@@ -152,7 +153,27 @@ def test_where_the_tables_end_it_is_said_first_and_is_no_success():
 def test_nothing_is_offered_where_the_cap_cannot_count(changes):
     told = report(capped(changes), attacked=False)
     assert told.offered_a is None
-    assert load_cap.headline(told).startswith("No load cap can be offered")
+    assert load_cap.headline(told).startswith("No load cap yet: put right")
+
+
+def test_a_wire_that_loses_too_much_offers_nothing():
+    told = report(capped({"sensors[0].lost_percent": 12.0}), attacked=False)
+    assert told.offered_a is None
+    assert told.exit_status == 1
+
+
+@pytest.mark.parametrize("changes", [{f"{LIMIT}.watchdog_s": 60.0, f"{LIMIT}.response_s": 60.0},
+                                     {f"{LIMIT}.fallback_a": 32.0}])  # fmt: skip
+def test_nothing_is_offered_while_anything_but_the_setting_is_not_met(changes):
+    told = report(capped(changes, 60.0, 20.0), attacked=False)
+    assert told.exit_status == 1
+    assert told.offered_a is None
+
+
+def test_a_setting_that_is_too_high_is_not_met_and_the_right_one_is_offered():
+    told = report(capped({f"{LIMIT}.limit_a": 98.0}), attacked=False)
+    assert told.exit_status == 1
+    assert told.offered_a == 95
 
 
 def test_nothing_is_offered_where_the_house_alone_is_too_much():

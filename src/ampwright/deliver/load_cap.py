@@ -35,7 +35,7 @@ def summary(report: Report, *, working: bool = False) -> str:
     if report.day is not None and report.line is not None:
         words = textwrap.fill(day_words(report.job, report.line, report.day), WIDTH)
         blocks.append(f"THE WORST DAY THAT WAS FOUND\n{words}")
-    if report.offered_a is not None and report.line is not None and report.line.situation is not None:
+    if report.stands_a is not None and report.line is not None and report.line.situation is not None:
         safe = not report.count(Verdict.NOT_MET)
         words = site_test(_set_a(report), report.line.situation) if safe else NOT_NOW
         blocks.append(f"PROVE IT ON SITE\n{textwrap.fill(words, WIDTH)}")
@@ -67,8 +67,11 @@ def headline(report: Report) -> str:
         return "No load cap can be offered: our tables end here, as said below. Ask the operator or a designer."
     if report.offered_a is None and report.line is None:
         return "No load cap can be offered yet: find out what is asked below."
-    if report.offered_a is None:
+    if report.stands_a is None:
         return "No load cap can be offered: see below why none stands."
+    if report.offered_a is None:
+        return (f"No load cap yet: put right what is not met below. Then set no more than {down(report.stands_a, 0)} A,"
+                " if it still stands.")  # fmt: skip
     doubts = report.count(Verdict.NOT_MET) + report.count(Verdict.NOT_YET_KNOWN)
     until = " It counts once everything below is met and known." if doubts else ""
     within_a = report.house_within_a
@@ -123,6 +126,7 @@ def as_json(report: Report) -> dict[str, Any]:
         "edition": report.edition,
         "status": report.exit_status,
         "offered_a": report.offered_a,
+        "stands_a": report.stands_a,
         "holds_with_house_within_a": report.house_within_a,
         "by_errors_a": None if report.line is None else report.line.by_errors_a,
         "tally": {verdict.value: report.count(verdict) for verdict in Verdict},

@@ -139,7 +139,9 @@ def test_it_asks_the_operator_about_a_100_a_cutout():
     assert "At its best the survey allows 95 A" in check.says
 
 
-@pytest.mark.parametrize(("set_a", "verdict"), [(95.0, Verdict.MET), (96.0, Verdict.NOT_MET)])
+# class 1 of 100 A promises nothing below 5 %, 5 A
+@pytest.mark.parametrize(("set_a", "verdict"), [(95.0, Verdict.MET), (96.0, Verdict.NOT_MET), (5.0, Verdict.MET),
+                                                (4.0, Verdict.NOT_MET)])  # fmt: skip
 def test_what_is_set_is_held_against_it(set_a, verdict):
     assert cap_by_its_errors(capped({f"{LIMIT}.limit_a": set_a})).verdict is verdict
 

@@ -13,6 +13,7 @@ from ampwright.assess.load_cap.checks import (
     tails_under_attack,
 )
 from ampwright.assess.load_cap.reckoning import at_cap, largest_car_a, longest_watchdog_s, worst_line
+from ampwright.assess.load_cap.signal import fallback_current
 from ampwright.assess.load_cap.supply import LIMITS
 from ampwright.facts import constant
 from ampwright.job.record import HalfHourly, Load
@@ -202,6 +203,23 @@ def test_a_year_of_readings_that_shows_more_counts():
     assert printed(fuse_under_attack(capped({LOADS: loads})), "Ipeak") == pytest.approx(97.6)
     shown = capped({LOADS: loads, "installation.half_hourly": year})
     assert printed(fuse_under_attack(shown), "Ipeak") == pytest.approx(122)
+    assert "The house alone needs 90.0 A" in house_alone(shown).says
+    assert "The house alone needs 65.6 A" in house_alone(capped({LOADS: loads})).says
+    back = {f"{LIMIT}.fallback_a": 16.0, LOADS: loads}  # 16 A on 90 A is more than 100 A, on 65.6 A it is not
+    assert fallback_current(capped(back)).verdict is Verdict.MET
+    assert fallback_current(capped({**back, "installation.half_hourly": year})).verdict is Verdict.NOT_MET
+
+
+def test_while_the_house_alone_is_too_much_no_way_out_is_offered():
+    job = capped({f"{LIMIT}.watchdog_s": 120.0, f"{LIMIT}.response_s": 60.0, **EIGHTY}, 70.0, 50.0)
+    assert house_alone(job).verdict is Verdict.NOT_MET
+    says = fuse_under_attack(job).says
+    assert says == "No load cap stands: the house alone is more than the supply may carry."
+
+
+def test_a_setting_below_the_house_stops_the_car_and_that_is_said():
+    says = house_alone(capped({f"{LIMIT}.limit_a": 38.0}, 60.0)).says
+    assert "more than the 38 A that is set: the car then gets nothing" in says
 
 
 def test_a_rating_without_gates_takes_those_of_the_next_smaller():

@@ -3,8 +3,10 @@
 import pytest
 from situations import GRID, LIMIT, capped
 
+from ampwright.assess.load_cap.checks import fuse_under_attack
 from ampwright.assess.load_cap.signal import (
     fallback_current,
+    readings_arrive,
     solar_by_radio,
     time_to_restore,
     watchdog_time,
@@ -78,19 +80,33 @@ def test_radio_is_trusted_to_60_a(limit_a, verdict):
 
 
 def test_on_a_100_a_supply_radio_wants_a_wire():
-    # common practice, no source
-    assert "wants a wire" in wired_or_radio(capped(RADIO)).says
+    # common practice, no source: by wire 95 A, by radio about 60 A
+    check = fuse_under_attack(capped(RADIO))
+    assert check.says.startswith("Set no more than 60 A")
+    assert "95 A, right by its errors, is more than radio is trusted with" in check.says
+    assert "a wire serves at any" in wired_or_radio(capped(RADIO)).says
+    set_so = wired_or_radio(capped({**RADIO, f"{LIMIT}.limit_a": 95.0}))
+    assert set_so.says.startswith("A load cap of 95 A wants a wire")
+
+
+def test_radio_behind_a_sensor_that_is_too_large_leaves_no_cap():
+    # a class 1 sensor of 1500 A promises nothing below 5 %, 75 A
+    check = fuse_under_attack(capped({**RADIO, "sensors[0].rated_a": 1500.0}))
+    assert check.verdict is Verdict.NOT_MET
+    assert "Run a wire, or fit a sensor of a lower rating" in check.says
 
 
 @pytest.mark.parametrize(("lost", "verdict"), [(10.0, Verdict.MET), (10.5, Verdict.NOT_MET)])
 def test_radio_is_judged_by_what_arrives(lost, verdict):
     job = capped({**RADIO, "sensors[0].lost_percent": lost, f"{LIMIT}.limit_a": 55.0})
-    assert wired_or_radio(job).verdict is verdict
+    assert readings_arrive(job).verdict is verdict
 
 
 def test_radio_asks_for_the_count():
     job = capped({**RADIO, "sensors[0].lost_percent": None, f"{LIMIT}.limit_a": 55.0})
-    assert wired_or_radio(job).needs == ("sensors[0].lost_percent",)
+    assert readings_arrive(job).needs == ("sensors[0].lost_percent",)
+    assert readings_arrive(capped({"sensors[0].link": None})).needs == ("sensors[0].link",)
+    assert readings_arrive(capped({"sensors": ()})).needs == ("sensors",)
     assert wired_or_radio(capped({"sensors[0].link": None})).needs == ("sensors[0].link",)
     assert wired_or_radio(capped({"sensors": ()})).needs == ("sensors",)
 
@@ -139,6 +155,6 @@ def test_a_fallback_is_no_use_until_it_is_known_to_act():
 
 @pytest.mark.parametrize(("lost", "verdict"), [(None, Verdict.MET), (10.0, Verdict.MET), (10.5, Verdict.NOT_MET)])
 def test_a_wire_that_loses_readings_has_a_fault(lost, verdict):
-    check = wired_or_radio(capped({"sensors[0].lost_percent": lost}))
+    check = readings_arrive(capped({"sensors[0].lost_percent": lost}))
     assert check.verdict is verdict
     assert verdict is Verdict.MET or "Find the fault in the lead" in check.says

@@ -9,11 +9,13 @@ from ampwright.assess.load_cap.reckoning import (
     LineCap,
     attack_gaps,
     largest_car_a,
+    least_cap_a,
     longest_watchdog_s,
     prove,
     situated,
     supply_gaps,
     tightest,
+    trusted_a,
     worst_line,
 )
 from ampwright.assess.load_cap.supply import LIMITS, limit, sustained_open, tails, weakest_fuse
@@ -23,7 +25,8 @@ from ampwright.job.record import Job
 from ampwright.physics.fuses import shortest_melting_s
 from ampwright.physics.tails import steady_c
 from ampwright.reading import BEST, WORST
-from ampwright.rules.gb.parts.demand import as_known, line_demands, where, within
+from ampwright.rules.gb.parts.demand import as_known, where, within
+from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.rules.regulation import (
     Finding,
     ask,
@@ -85,13 +88,16 @@ def _alone_says(job: Job, house_a: float, may_a: float, line: str) -> str:
     if not within(house_a, may_a):
         return (f"The house alone needs {up(house_a, 1)} A{on} and the supply may carry {down(may_a, 1)} A for hours:"
                 " limiting the car cannot mend that. Ask the operator, or take load off.")  # fmt: skip
-    return f"The house alone needs {up(house_a, 1)} A{on}; the supply may carry {down(may_a, 1)} A for hours."
+    set_a = job.charge_point.load_cap.limit_a
+    stops = ("" if set_a is None or within(house_a, set_a) else
+             f" That is more than the {set_a:g} A that is set: the car then gets nothing.")  # fmt: skip
+    return f"The house alone needs {up(house_a, 1)} A{on}; the supply may carry {down(may_a, 1)} A for hours.{stops}"
 
 
 def _spare(job: Job, *, worst: bool, sheet: Working) -> tuple[float, float, str]:
     """What the house leaves, what it needs, and the line, where least is left."""
     end = WORST if worst else BEST
-    demands = line_demands(job, end, sheet)
+    demands = larger_demands(job, end, sheet)
     spare = [(limit(job, each.line, end, sheet).true_a - each.house_a, each.house_a, each.line) for each in demands]
     return min(spare)
 
@@ -118,11 +124,15 @@ def cap_by_its_errors(job: Job) -> Finding:
 
 
 def _against_setting(job: Job, worst_a: float, best_a: float | None, says: str, sheet: Working) -> Finding:
-    set_a = job.charge_point.load_cap.limit_a
+    set_a, least_a = job.charge_point.load_cap.limit_a, least_cap_a(job)
+    above = f"no more than {worst_a:g} A{'' if least_a <= 1 else f' and no less than {least_a} A'}"
     if set_a is None:
-        return settled(True, f"Set no more than {worst_a:g} A: {says}", sheet)
+        return settled(True, f"Set {above}: {says}", sheet)
+    if set_a < least_a:
+        low = f"It is set to {set_a:g} A, where the sensor's class promises nothing; set {above}. {says}"
+        return settled(False, low, sheet)
     if not within(set_a, worst_a):
-        says = f"It is set to {set_a:g} A; set no more than {worst_a:g} A. {says}"
+        says = f"It is set to {set_a:g} A; set {above}. {says}"
     at_best = best_a is not None and within(set_a, best_a)
     return weigh(best=at_best, worst=within(set_a, worst_a), says=says, sheet=sheet)
 
@@ -146,7 +156,8 @@ def fuse_under_attack(job: Job) -> Finding:
     says = (f"At {line.stands_a:g} A nothing that the house, the errors and lost readings can do brings the weakest"
             f" fuse that conforms past {up(proved.warmed_ratio)} of the way to melting.")  # fmt: skip
     if line.by_errors_a != line.stands_a:
-        says = f"{line.by_errors_a:g} A, right by its errors, does not stand: it was lowered. {says}"
+        why = "is more than radio is trusted with" if line.stands_a == trusted_a(job) else "does not stand"
+        says = f"{line.by_errors_a:g} A, right by its errors, {why}: it was lowered. {says}"
     return _as_known(job, _against_setting(job, line.stands_a, best.stands_a, says, sheet))
 
 
@@ -169,8 +180,13 @@ def _none_says(job: Job, line: LineCap) -> str:
         return "No load cap stands: it does not fall back when a part of it fails, and the car then goes on charging."
     if line.by_errors_a is None:
         return "No load cap can be set: the errors eat up all that may flow."
-    ways = _ways_out(line, line.by_errors_a)
-    would = (f" {line.by_errors_a:g} A would stand {' or '.join(ways)}." if ways else
+    if not within(line.demand.house_a, line.limit.true_a):
+        return "No load cap stands: the house alone is more than the supply may carry."
+    if trusted_a(job) < least_cap_a(job):
+        return (f"No load cap stands: radio is trusted to about {trusted_a(job):g} A, and below {least_cap_a(job)} A"
+                " the sensor's class promises nothing. Run a wire, or fit a sensor of a lower rating.")  # fmt: skip
+    ways = _ways_out(line, min(line.by_errors_a, trusted_a(job)))
+    would = (f" {min(line.by_errors_a, trusted_a(job)):g} A would stand {' or '.join(ways)}." if ways else
              " Neither a watchdog nor a smaller car mends it: the car must let go sooner.")  # fmt: skip
     return f"No load cap stands as this is set: fuse or tails can be harmed before the car lets go.{would}"
 

@@ -28,8 +28,8 @@ from ampwright.job.record import Job
 from ampwright.physics.fuses import warmed_ratio, windows_s
 from ampwright.physics.tails import Conductor, never_above_c
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.demand import CUTOUT, DEMAND, LineDemand, line_demands, missing, on_line
-from ampwright.rules.gb.parts.recorded import recorded, year_stands
+from ampwright.rules.gb.parts.demand import CUTOUT, DEMAND, LineDemand, missing, on_line
+from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.rules.gb.parts.route import design_current_a
 from ampwright.rules.gb.parts.sources import SOURCES, inverter_gaps
 from ampwright.rules.regulation import seen
@@ -99,7 +99,7 @@ def worst_line(job: Job, worst: bool) -> LineCap:
     Raises NoRow beyond the tables.
     """
     end = WORST if worst else BEST
-    demands = {each.line: each for each in line_demands(job, end, Working())}
+    demands = {each.line: each for each in larger_demands(job, end, Working())}
     caps = [line_cap(job, demands[line], end) for line in car_lines(job)]
     lowest = min(caps, key=lambda each: -1.0 if each.stands_a is None else each.stands_a)
     if lowest.stands_a is None or lowest.by_errors_a is None or len(caps) == 1:
@@ -115,36 +115,42 @@ def worst_line(job: Job, worst: bool) -> LineCap:
 
 def line_cap(job: Job, demand: LineDemand, end: End) -> LineCap:
     """One line's caps, by its errors and standing. Raises NoRow beyond the tables."""
-    allowed = limit(job, demand.line, end, Working())
-    fuse = weakest_fuse(job, end, Working())
-    conductor = tails(job, allowed.tails_a, end, Working())
-    by_errors_a = highest_cap_a(job, demand.line, allowed.true_a, end)
+    bare = bare_line(job, demand, end)
+    by_errors_a = highest_cap_a(job, demand.line, bare.limit.true_a, end)
     if by_errors_a is None:
-        return LineCap(allowed, demand, None, None, None, None, fuse, conductor)
-
-    line = LineCap(allowed, demand, by_errors_a, None, None, None, fuse, conductor)
-    stands_a = _highest(lambda cap_a: seen(at_cap(job, line, cap_a, end).proved).stands, int(by_errors_a),
-                        least=lowest_cap_a(job, demand.line))  # fmt: skip
+        return bare
+    line = replace(bare, by_errors_a=by_errors_a)
+    stands_a = _highest(lambda cap_a: seen(at_cap(job, line, cap_a, end).proved).stands,
+                        int(min(by_errors_a, trusted_a(job))), least=lowest_cap_a(job, demand.line))  # fmt: skip
     return replace(at_cap(job, line, by_errors_a if stands_a is None else stands_a, end), stands_a=stands_a)
+
+
+def bare_line(job: Job, demand: LineDemand, end: End) -> LineCap:
+    """One line with its limit, fuse and tails, before any cap is tried on it. Raises NoRow beyond the tables."""
+    allowed = limit(job, demand.line, end, Working())
+    conductor = tails(job, allowed.tails_a, end, Working())
+    return LineCap(allowed, demand, None, None, None, None, weakest_fuse(job, end, Working()), conductor)
 
 
 def at_cap(job: Job, line: LineCap, cap_a: float, end: End) -> LineCap:
     """The same line with another cap tried on it: its situation, and what is proved there."""
-    house_a = min(house_most_a(job, line.demand, end), line.limit.true_a)
+    house_a = min(line.demand.house_a, line.limit.true_a)
     situation = situated(job, line.limit, house_a, cap_a, end)
     return replace(line, situation=situation, proved=prove(situation, line.fuse, line.tails))
 
 
-def house_most_a(job: Job, demand: LineDemand, end: End) -> float:
-    """The line's maximum demand without the car, A: after diversity, or by a year of readings where that is more.
-
-    On three phases the meter read the whole house and no line of it, so that only diversity counts.
-    """
-    if job.supply.phases == 3 or not year_stands(job):
-        return demand.house_a
-    return max(demand.house_a, recorded(job, end, Working()).house_a)
+def least_cap_a(job: Job) -> int:
+    """The lowest setting at which the class of every sensor on the car's lines promises anything, whole amperes."""
+    return max(lowest_cap_a(job, line) for line in car_lines(job))
 
 
+def trusted_a(job: Job) -> float:
+    """The highest load cap that the way the supply's sensors talk is trusted with, A: a wire with any."""
+    radio = any(sensor.link == "radio" for _, sensor in grid_sensors(job))
+    return constant(LIMITS, "radio_to").value if radio else math.inf
+
+
+@lru_cache(maxsize=512)
 def prove(situation: Situation, fuse: Fuse, conductor: Conductor) -> Proved:
     """What no admissible opponent can pass in this situation, against what is allowed."""
     through = highest_a2s(situation, LENGTHS_S)
@@ -214,6 +220,8 @@ def largest_car_a(line: LineCap, cap_a: float) -> int | None:
 
 def _highest(stands: Callable[[float], bool], highest: int, least: int) -> float | None:
     """The largest whole number from `least` to `highest` that stands, by halving; None if the least does not."""
+    if highest < least:
+        return None
     if stands(float(highest)):
         return float(highest)
     if least >= highest or not stands(float(least)):

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from ampwright.assess.load_cap.chain import grid_sensors, lowest_cap_a
 from ampwright.assess.load_cap.checks import (
     cap_by_its_errors,
     cap_can_count,
@@ -16,25 +15,24 @@ from ampwright.assess.load_cap.checks import (
     tails_under_attack,
 )
 from ampwright.assess.load_cap.day import Day, worst_day
-from ampwright.assess.load_cap.reckoning import LineCap, at_cap, attack_gaps, worst_line
+from ampwright.assess.load_cap.reckoning import LineCap, attack_gaps, worst_line
 from ampwright.assess.load_cap.signal import (
     fallback_current,
+    readings_arrive,
     sensor_proved,
     solar_by_radio,
     time_to_restore,
     watchdog_time,
     wired_or_radio,
 )
-from ampwright.assess.load_cap.supply import LIMITS
-from ampwright.facts import NoRow, constant, look_up_text
+from ampwright.facts import NoRow, look_up_text
 from ampwright.job.record import Job
-from ampwright.reading import WORST
 from ampwright.rules.gb.book import GB
-from ampwright.rules.regulation import Regulation, seen
+from ampwright.rules.regulation import Regulation
 from ampwright.working import Check, Trust, Verdict
 
 OWN = "our own reckoning"
-UNDO = ("cap_can_count", "house_alone")
+OF_THE_SETTING = ("cap_by_its_errors", "fuse_under_attack", "wired_or_radio")
 HOLDS = (Verdict.MET, Verdict.DOES_NOT_APPLY)
 QUESTIONS: tuple[tuple[Regulation, str], ...] = (
     (cap_can_count, OWN),
@@ -49,24 +47,31 @@ QUESTIONS: tuple[tuple[Regulation, str], ...] = (
     (time_to_restore, "EREC G100"),
     (sensor_proved, OWN),
     (wired_or_radio, "common practice, no source"),
+    (readings_arrive, OWN),
     (solar_by_radio, "common practice, no source"),
 )
 
 
 @dataclass(frozen=True)
 class Report:
-    """The answers in reading order, the cap offered in A (None if none stands or too little is known), and the day."""
+    """The answers in reading order, the cap that stands in A (None if none does or too little is known), the day."""
 
     job: Job
     edition: str
     checks: tuple[Check, ...]
-    offered_a: float | None
+    stands_a: float | None
     line: LineCap | None
     day: Day | None
 
     def count(self, verdict: Verdict) -> int:
         """How many answers have this verdict."""
         return Counter(check.verdict for check in self.checks)[verdict]
+
+    @property
+    def offered_a(self) -> float | None:
+        """The cap to set, A: none while anything but the setting itself is not met."""
+        spoilt = any(check.verdict is Verdict.NOT_MET and check.rule not in OF_THE_SETTING for check in self.checks)
+        return None if spoilt else self.stands_a
 
     @property
     def exit_status(self) -> int:
@@ -98,8 +103,7 @@ def report(job: Job, *, attacked: bool = True) -> Report:
     day = None
     if attacked and line is not None and line.situation is not None:
         day = worst_day(line.situation, line.fuse, line.tails)
-    undone = any(check.rule in UNDO and check.verdict is Verdict.NOT_MET for check in checks)
-    return Report(job, edition, checks, None if line is None or undone else line.stands_a, line, day)
+    return Report(job, edition, checks, None if line is None else line.stands_a, line, day)
 
 
 def _line(job: Job) -> LineCap | None:
@@ -107,21 +111,9 @@ def _line(job: Job) -> LineCap | None:
     if attack_gaps(job):
         return None
     try:
-        return _as_radio_may(job, worst_line(job, True))
+        return worst_line(job, True)
     except NoRow:
         return None
-
-
-def _as_radio_may(job: Job, line: LineCap) -> LineCap:
-    """The line at no more than radio is trusted with, where a sensor of the supply is by radio; else as it is."""
-    radio = any(sensor.link == "radio" for _, sensor in grid_sensors(job))
-    trusted_a = constant(LIMITS, "radio_to").value
-    if not radio or line.stands_a is None or line.stands_a <= trusted_a:
-        return line
-    if trusted_a < lowest_cap_a(job, line.limit.line):
-        return replace(line, stands_a=None)
-    tried = at_cap(job, line, trusted_a, WORST)
-    return replace(tried, stands_a=trusted_a if seen(tried.proved).stands else None)
 
 
 def _check(rule: Regulation, job: Job, clause: str, edition: str) -> Check:

@@ -21,7 +21,8 @@ from ampwright.facts import constant
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.demand import as_known, line_demands, where, within
+from ampwright.rules.gb.parts.demand import as_known, where, within
+from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.rules.regulation import (
     Finding,
     ask,
@@ -65,7 +66,7 @@ def fallback_current(job: Job) -> Finding:
 
 def _left_a(job: Job, end: End, sheet: Working) -> tuple[float, str]:
     """What the house leaves for hours on the line of the car with least, and that line."""
-    demands = {each.line: each for each in line_demands(job, end, sheet)}
+    demands = {each.line: each for each in larger_demands(job, end, sheet)}
     left = []
     for line in car_lines(job):
         tag = f"_{line[1]}" if job.supply.phases == 3 else ""
@@ -119,60 +120,47 @@ def time_to_restore(job: Job) -> Finding:
 @regulation(asks="Will the way the supply's sensor talks to the charge point do, by wire or by radio?")
 @in_words
 def wired_or_radio(job: Job) -> Finding:
-    """By radio: the load cap no higher than the trade trusts it with, a watchdog, and readings counted on site."""
+    """By radio: the load cap no higher than the trade trusts it with, and never without a fallback."""
     numbers = [number for number, _ in grid_sensors(job)]
-    if not numbers:
-        return ask("sensors")
-    gaps = unseen(job, tuple(f"sensors[{number}].link" for number in numbers))
+    gaps = unseen(job, tuple(f"sensors[{number}].link" for number in numbers)) if numbers else ("sensors",)
     if gaps:
         return ask(*gaps)
-    radio = [number for number in numbers if job.sensors[number].link == "radio"]
     sheet = Working()
-    if not radio:
-        return _by_wire(job, numbers, sheet)
-    cap_a = _cap_a(job)
-    if cap_a is None:
-        gaps = attack_gaps(job)
-        return ask(*gaps, says="The load cap decides, and is not known yet.") if gaps else does_not_apply(
-            "No load cap stands.")  # fmt: skip
+    if all(job.sensors[number].link == "wired" for number in numbers):
+        return settled(True, "By wire: it serves at any load cap. Twist the pair, and keep it off the car's cable.",
+                       sheet)  # fmt: skip
     trusted = constant(LIMITS, "radio_to")
-    sheet.given("Ccap", cap_a, "the load cap")
-    if not within(cap_a, trusted.value):
-        return settled(False, f"A load cap of {cap_a:g} A wants a wire: radio is trusted for limiting to about"
-                              f" {trusted.value:g} A ({trusted.where}).", sheet)  # fmt: skip
+    said = f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+    set_a = job.charge_point.load_cap.limit_a
     if job.charge_point.load_cap.fails_safe is False:
         return settled(False, "Radio without a fallback is not trusted: a lost reading goes unseen.", sheet)
-    return _counted(job, radio, cap_a, sheet)
+    if set_a is None:
+        return settled(True, f"By radio, up to a load cap of {trusted.value:g} A: {said}; a wire serves at any.", sheet)
+    sheet.given("Ccap", set_a, "the load cap")
+    if not within(set_a, trusted.value):
+        return settled(False, f"A load cap of {set_a:g} A wants a wire: {said}.", sheet)
+    return settled(True, f"At {set_a:g} A radio will do: {said}.", sheet)
 
 
-def _by_wire(job: Job, numbers: list[int], sheet: Working) -> Finding:
-    lost_percent = max((job.sensors[number].lost_percent or 0.0) for number in numbers)
+@regulation(asks="Do enough of the supply sensor's readings arrive?")
+@in_words
+def readings_arrive(job: Job) -> Finding:
+    """Range and walls are judged by what arrives: no figure of a data sheet knows this house. A wire loses none."""
+    numbers = [number for number, _ in grid_sensors(job)]
+    radio = [number for number in numbers if job.sensors[number].link == "radio"]
+    gaps = unseen(job, (*(f"sensors[{number}].link" for number in numbers),
+                        *(f"sensors[{number}].lost_percent" for number in radio)))  # fmt: skip
+    if gaps or not numbers:
+        says = "By radio, range and walls are judged by counting what arrives, in its place."
+        return ask(*(gaps or ("sensors",)), says=says)
+    lost_percent = max(job.sensors[number].lost_percent or 0.0 for number in numbers)
     allowed = constant(LIMITS, "lost_most")
-    if not within(lost_percent, allowed.value):
-        says = (f"By wire, and yet {lost_percent:g} % of the readings are lost; the load cap was proved with"
-                f" {allowed.value:g} %. Find the fault in the lead.")  # fmt: skip
-        return settled(False, says, sheet)
-    return settled(True, "By wire: it serves at any load cap. Twist the pair, and keep it off the car's cable.", sheet)
-
-
-def _counted(job: Job, radio: list[int], cap_a: float, sheet: Working) -> Finding:
-    """Range and walls are judged by what arrives: no figure of a data sheet knows this house."""
-    gaps = unseen(job, (*(f"sensors[{number}].lost_percent" for number in radio), f"{CAP}.fails_safe"))
-    if gaps:
-        return ask(*gaps, says="By radio, range and walls are judged by counting what arrives, in its place.")
-    lost = max(seen(job.sensors[number].lost_percent) for number in radio)
-    allowed = constant(LIMITS, "lost_most")
-    says = (f"At {cap_a:g} A radio will do if enough arrives: {lost:g} % of the readings are lost, and"
-            f" {allowed.value:g} % is what the load cap was proved with.")  # fmt: skip
-    return settled(within(lost, allowed.value), says, sheet)
-
-
-def _cap_a(job: Job) -> float | None:
-    """The cap that is set, else the one that stands, if either is known."""
-    set_a = job.charge_point.load_cap.limit_a
-    if set_a is not None or attack_gaps(job):
-        return set_a
-    return worst_line(job, True).stands_a
+    mend = " Find the fault in the lead." if not radio else " Move it, or run a wire."
+    says = (f"{lost_percent:g} % of the readings are lost; the load cap is proved with {allowed.value:g} %."
+            f"{'' if within(lost_percent, allowed.value) else mend}")  # fmt: skip
+    if not radio and all(job.sensors[number].lost_percent is None for number in numbers):
+        says = f"They come by wire and none is known to be lost; the load cap is proved with {allowed.value:g} %."
+    return settled(within(lost_percent, allowed.value), says, Working())
 
 
 @regulation(asks="Do the readings taken on site bear out that the supply's sensor is right?")

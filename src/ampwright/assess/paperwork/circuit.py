@@ -10,8 +10,9 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import Job, Section
 from ampwright.reading import WORST
 from ampwright.rules.gb.labels import labels_wanted
-from ampwright.rules.gb.network import demand_basis, demands
+from ampwright.rules.gb.network import demand_basis
 from ampwright.rules.gb.parts.demand import DEMAND, LineDemand, missing, worst_of
+from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.rules.gb.parts.route import cpc_size_mm2
 from ampwright.working import Verdict, Working, down, shown, up
 
@@ -29,7 +30,7 @@ def sheet(desk: Desk, words: str) -> Filled:
 def _worst(job: Job) -> LineDemand | None:
     if unseen(job, DEMAND) or missing(job):
         return None
-    return worst_of(demands(job, WORST, Working()))
+    return worst_of(larger_demands(job, WORST, Working()))
 
 
 def demand(desk: Desk, symbol: str) -> Filled:
@@ -39,7 +40,8 @@ def demand(desk: Desk, symbol: str) -> Filled:
         return Filled(None)
     if symbol == "Ihouse":
         return Filled(f"{up(worst.house_a, 1)} A")
-    held = f" ({up(worst.held_a, 1)} A with the load cap)" if worst.held_a < worst.plain_a else ""
+    counts = worst.held_a < worst.plain_a and desk.check("load_cap_stands").verdict is Verdict.MET
+    held = f" ({up(worst.held_a, 1)} A with the load cap)" if counts else ""
     return Filled(f"{up(worst.plain_a, 1)} A{held}")
 
 

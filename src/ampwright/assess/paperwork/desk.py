@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.paperwork.priced import Prices, as_it_stands
 from ampwright.assess.quote.quote import Quote
 from ampwright.assess.turning_words import with_unit
@@ -16,7 +17,6 @@ from ampwright.job.fields import leaves
 from ampwright.job.paths import at, pattern_of, spread
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.rules.gb.book import GB
 from ampwright.working import Check, Verdict, shown, written_day
 
 _PERSON = re.compile(r"people\[([a-z]+)\]\.(\w+)")
@@ -50,7 +50,7 @@ class Desk:
     def check(self, rule: str) -> Check:
         """The answer of one rule of the book."""
         if rule not in self._checks:
-            self._checks[rule] = GB.judge(self.job, rule)[0]
+            self._checks[rule] = BOOK.judge(self.job, rule)[0]
         return self._checks[rule]
 
     def symbol(self, rule: str, symbol: str) -> float | None:

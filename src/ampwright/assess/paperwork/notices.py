@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, printed, under
 from ampwright.assess.programme import programme
 from ampwright.facts import constant
-from ampwright.rules.gb.book import GB
 from ampwright.working import written_day
 
 CONSTANTS = "gb/form_constants"
@@ -22,7 +22,7 @@ def fixed(desk: Desk, name: str) -> Filled:
 
 def edition(desk: Desk, _: str) -> Filled:
     """The edition that the job is judged by."""
-    return Filled(GB.edition_for(desk.job))
+    return Filled(BOOK.edition_for(desk.job))
 
 
 def extent(desk: Desk, _: str) -> Filled:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, told, under
 from ampwright.facts import NoRow, look_up_text
 from ampwright.job.mpan import BadMpan, core, distributor
 from ampwright.job.record import Job, Load, Rcd
-from ampwright.rules.gb.book import GB
 
 REGIONAL_MOST = 23
 CAR = "ev_charge_point"
@@ -155,7 +155,7 @@ def asbestos(desk: Desk, _: str) -> Filled:
     built, path = desk.job.site.built_year, "site.built_year"
     if built is None:
         return Filled(None, (path,))
-    feared = "asbestos" in GB.regulation("drilling_hazards")(desk.job).cautions
+    feared = "asbestos" in BOOK.regulation("drilling_hazards")(desk.job).cautions
     says = "presumed until it is shown not to be there" if feared else "not presumed"
     return Filled(f"{says}: built {built.ends}", (path, *under(desk.job, "route[].through; charge_point.mounting")))
 

@@ -25,7 +25,7 @@ from ampwright.rules.gb.parts.demand import (
     within,
     worst_of,
 )
-from ampwright.rules.gb.parts.recorded import recorded, year_stands
+from ampwright.rules.gb.parts.recorded import larger_demands, recorded, year_stands
 from ampwright.rules.regulation import Finding, for_the_designer, regulation, settled
 from ampwright.working import Verdict, Working, written_day
 
@@ -83,7 +83,7 @@ def network_notice(job: Job) -> Finding:
     threshold_a = sheet.fact("Ithr", constant("gb/network_notice", "threshold_a"))
     gaps = (*unseen(job, (*ANSWERS, *DEMAND)), *missing(job))
     counted = not unseen(job, DEMAND) and not missing(job)
-    worst = worst_of(demands(job, WORST, sheet)) if counted else None
+    worst = worst_of(larger_demands(job, WORST, sheet)) if counted else None
     feared = reasons_to_apply(_service(job, WORST), demand_a=worst.held_a if worst else None, threshold_a=threshold_a)
     rating = job.supply.cutout.rating_a
     if rating is not None:
@@ -124,18 +124,10 @@ def _sure_reasons(job: Job, threshold_a: float, counted: bool) -> tuple[str, ...
     """The reasons that no further look can take away: not a rating unseen, nor a demand that a limit may yet hold."""
     demand_a = None
     if counted:
-        best = demands(job, BEST, Working())
+        best = larger_demands(job, BEST, Working())
         demand_a = heaviest_house_a(best) if limit_open(job) else worst_of(best).held_a
     reasons = reasons_to_apply(_service(job, BEST), demand_a=demand_a, threshold_a=threshold_a)
     return reasons[1:] if job.supply.cutout.rating_a is None else reasons
-
-
-def demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
-    """The demand of each line; on one phase the larger of that by diversity and that by a year of readings."""
-    by_diversity = line_demands(job, end, sheet)
-    if job.supply.phases != 1 or not year_stands(job):
-        return by_diversity
-    return (max(by_diversity[0], recorded(job, end, sheet), key=lambda each: each.house_a),)
 
 
 def demand_basis(job: Job) -> str:

@@ -8,7 +8,7 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import HalfHourly, Job
 from ampwright.physics.demand import half_hour_mean_a
 from ampwright.reading import End
-from ampwright.rules.gb.parts.demand import LineDemand, largest_load_a, with_car
+from ampwright.rules.gb.parts.demand import LineDemand, largest_load_a, line_demands, with_car
 from ampwright.rules.regulation import seen
 from ampwright.working import Working
 
@@ -63,6 +63,21 @@ def recorded(job: Job, end: End, sheet: Working) -> LineDemand:
     tag, line = ("", "L1") if job.supply.phases != 3 else (f"_{_car_line(job)[1]}", _car_line(job))
     house_a = sheet.step(f"Ihouse{tag} = Ihh + Ibig", mean_a + largest_a)
     return with_car(job, line, house_a, sheet)
+
+
+def larger_demands(job: Job, end: End, sheet: Working) -> tuple[LineDemand, ...]:
+    """The demand of each line after diversity, or by a year of readings where that is more; the larger last.
+
+    On three phases the meter read the whole house and no line of it, so that only diversity counts.
+    """
+    if job.supply.phases != 1 or not year_stands(job):
+        return line_demands(job, end, sheet)
+    by_year, by_diversity = recorded(job, end, Working()), line_demands(job, end, Working())
+    if by_year.house_a > by_diversity[0].house_a:
+        line_demands(job, end, sheet)
+        return (recorded(job, end, sheet),)
+    recorded(job, end, sheet)
+    return line_demands(job, end, sheet)
 
 
 def _car_line(job: Job) -> str:
