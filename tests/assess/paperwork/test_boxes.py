@@ -4,6 +4,7 @@ import datetime
 from collections import Counter
 
 import pytest
+from situations import LIMIT, capped
 
 from ampwright.assess.paperwork.boxes import BOXES, FUNCTIONS, boxes_of, fillings
 from ampwright.deliver.demo import FINISHED, JOBS, demo_files
@@ -168,3 +169,12 @@ def test_notices_by_hand():
     small = changed(DONE, {"charge_point.set_a": 9.0, "charge_point.set_locked_from_customer": True})
     # 50.1 A of house and 9 A of car stay below 60 A: told within 28 days of 5 October, by 2 November.
     assert "the network operator: by 2 November 2026" in told(small, "Notification due dates (28 d / 30 d)")
+
+
+def test_a_load_cap_is_told_with_the_demand_only_where_it_stands():
+    eighty = {"supply.cutout.rating_a": measured(80), "supply.cutout.sustained_a": 80.0, f"{LIMIT}.limit_a": 75.0}
+    label = "New maximum demand incl. charge point"
+    # 50 A and 20 A of house with 32 A of car: 102 A, or 75 A where the cap counts.
+    assert told(capped(eighty, 50.0, 20.0), label) == "102.0 A (75.0 A with the load cap)"
+    slow = {f"{LIMIT}.response_s": 600.0, f"{LIMIT}.watchdog_s": 600.0, f"{LIMIT}.message_every_s": 600.0}
+    assert told(capped({**eighty, **slow}, 50.0, 20.0), label) == "102.0 A"
