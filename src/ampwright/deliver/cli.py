@@ -10,6 +10,7 @@ from typing import NoReturn
 
 import click
 
+from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_site import drums, materials, route
@@ -141,7 +142,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
+             backup):  # fmt: skip
     ampwright.add_command(each)
 
 

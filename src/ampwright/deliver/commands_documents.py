@@ -1,0 +1,51 @@
+"""The command that prints the papers of a job."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, refused
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--only", "names", multiple=True, metavar="NAME", help="Print this paper alone; as often as wanted.")
+@click.option("--to", "folder", type=click.Path(path_type=Path, file_okay=False), default="papers", show_default=True,
+              help="The folder that they are written into.")  # fmt: skip
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]),
+              help="The day that the papers bear; the job's own if not given.")  # fmt: skip
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own: small parts, firm, extras.")
+@click.pass_context
+def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: Path, day: datetime.datetime | None,
+           catalogue: Path | None, prices: Path | None) -> None:  # fmt: skip
+    """Print the papers of the job in FILE as PDF, the job file attached inside each.
+
+    The same job and date give the same bytes. A paper of that name in the folder is written anew. The exit status is 3
+    if a file cannot be read, the job has no date and none is given, or there is no paper of that name; else 0.
+    """
+    from ampwright.assess.quote.book import BadPriceBook, read_price_book
+    from ampwright.deliver.documents.book import PAPERS
+    from ampwright.deliver.documents.pack import Pack
+    from ampwright.deliver.documents.writing import write
+
+    unknown = [each for each in names if each not in PAPERS]
+    if unknown:
+        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(PAPERS)}.")
+    job = job_of(file)
+    on = day.date() if day is not None else job.date
+    if on is None:
+        refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
+    try:
+        book = read_price_book(prices)
+    except BadPriceBook as bad:
+        click.echo(str(bad), err=True)
+        context.exit(BAD_FILE)
+    pack = Pack(job, on, catalogue_of(catalogue), book)
+    for written in write(pack, file, folder, tuple(dict.fromkeys(names)) or tuple(PAPERS)):
+        click.echo(f"{written} is written")
+    if pack.draft:
+        click.echo(f"Each is a DRAFT, not to be issued: {len(pack.draft)} reasons are listed at its end.")
