@@ -19,9 +19,11 @@ from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, refused
               help="The day that the papers bear; the job's own if not given.")  # fmt: skip
 @click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
 @click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own: small parts, firm, extras.")
+@click.option("--years", "years_count", type=click.IntRange(0, 10_000), default=10, show_default=True,
+              help="How many invented years the handover's forecast has; 0 for no forecast.")  # fmt: skip
 @click.pass_context
 def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: Path, day: datetime.datetime | None,
-           catalogue: Path | None, prices: Path | None) -> None:  # fmt: skip
+           catalogue: Path | None, prices: Path | None, years_count: int) -> None:  # fmt: skip
     """Print the papers of the job in FILE as PDF, the job file attached inside each.
 
     The same job and date give the same bytes. A paper of that name in the folder is written anew. The exit status is 3
@@ -44,7 +46,7 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     except BadPriceBook as bad:
         click.echo(str(bad), err=True)
         context.exit(BAD_FILE)
-    pack = Pack(job, on, catalogue_of(catalogue), book)
+    pack = Pack(job, on, catalogue_of(catalogue), book, file.parent, years_count)
     for written in write(pack, file, folder, tuple(dict.fromkeys(names)) or tuple(PAPERS)):
         click.echo(f"{written} is written")
     if pack.draft:

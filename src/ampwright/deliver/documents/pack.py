@@ -5,10 +5,13 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 
 from ampwright.assess.assessment import Assessment, assess
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
+from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecast
+from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.load_cap.report import Report, report
 from ampwright.assess.materials.items import TakeOff
 from ampwright.assess.materials.take_off import take_off
@@ -19,7 +22,10 @@ from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
 from ampwright.deliver.documents.draft import reasons
 from ampwright.deliver.quote import Offer
+from ampwright.job.half_hourly import BadReadings
 from ampwright.job.record import Job, Person
+
+SEED = 1
 
 
 @dataclass(frozen=True)
@@ -30,6 +36,8 @@ class Pack:
     day: datetime.date
     catalogue: Catalogue
     book: PriceBook
+    folder: Path = Path()
+    years_count: int = 0
 
     @property
     def name(self) -> str:
@@ -44,7 +52,7 @@ class Pack:
     @cached_property
     def draft(self) -> tuple[str, ...]:
         """Why nothing of this may be issued."""
-        return reasons(self.job, self.assessment)
+        return reasons(self.job, self.assessment, self.load_cap.checks if self.job.charge_point.load_cap.fitted else ())
 
     @cached_property
     def load_cap(self) -> Report:
@@ -80,6 +88,17 @@ class Pack:
     def sheet(self) -> Sheet:
         """The test sheet."""
         return sheet(self.job)
+
+    @cached_property
+    def forecast(self) -> Forecast | str:
+        """The sunshine forecast, without what moves it most; or why there is none."""
+        if not self.years_count:
+            return "No forecast is printed here: none was asked for."
+        try:
+            return forecast(self.job, self.folder, source_of(self.job, SEED, self.folder), seed=SEED,
+                            years_count=self.years_count, with_bars=False)  # fmt: skip
+        except (CannotForecast, BadReadings) as bad:
+            return str(bad)
 
     def person(self, *roles: str) -> Person | None:
         """The first person who has one of these roles, in the order of the roles."""

@@ -22,6 +22,8 @@ def report(pack: Pack) -> Paper:
     if assessment.to_find_out:
         found = tuple(in_words(each.path, how=True) for each in assessment.to_find_out)
         blocks += [Heading("What to find out next"), Listing(found, numbered=True)]
-    blocks += [Heading("Load cap"), Text(headline(pack.load_cap)), *judged(pack.load_cap.checks)]
-    blocks += [Heading("The checks"), *judged(assessment.checks)]
+    of_cap = pack.load_cap.checks
+    every = tuple(judged((*of_cap, *assessment.checks)))
+    blocks += [Heading("Load cap"), Text(headline(pack.load_cap)), *every[: len(of_cap)]]
+    blocks += [Heading("The checks"), *every[len(of_cap) :]]
     return Paper("report", "Design and load-cap report", SAYS, tuple(blocks))
