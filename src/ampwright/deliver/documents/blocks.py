@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Protocol
 
 
@@ -46,13 +46,13 @@ class Listing:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table under a head. `widths` are shares of the line, 0 for no more than a column needs; `right` are the
+    """A table under a head. `widths_ratio` are shares of the line, 0 for no more than a column needs; `right` are the
     columns of figures; rows whose first cell stands in `strong` are sums.
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-    widths: tuple[float, ...]
+    widths_ratio: tuple[float, ...]
     right: tuple[int, ...] = ()
     strong: tuple[str, ...] = ()
 
@@ -80,12 +80,10 @@ class Judged:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label to cut out, at the size it is printed."""
+    """A label to cut out, as wide as it is printed."""
 
-    heading: str
     text: str
-    width_mm: float = 90
-    size_pt: float = 12
+    width_mm: float = 86
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +122,7 @@ class Paper:
     title: str
     says: str
     blocks: tuple[Block, ...]
-    beside: tuple[tuple[str, str], ...] = field(default=())
+    beside: tuple[tuple[str, str], ...] = ()
 
 
 class FormBox(Protocol):

@@ -13,13 +13,14 @@ from ampwright.deliver.documents.materials import materials
 from ampwright.deliver.documents.network import network
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.plan import plan
-from ampwright.deliver.documents.quote import quote
+from ampwright.deliver.documents.quote import costs, quote
 from ampwright.deliver.documents.report import report
 from ampwright.deliver.documents.visit_list import visit_list
 
 PAPERS: dict[str, Callable[[Pack], Paper]] = {
     "report": report,
     "quote": quote,
+    "costs": costs,
     "visit": visit_list,
     "materials": materials,
     "plan": plan,

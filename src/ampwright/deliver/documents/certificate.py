@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ampwright.assess.testing.sheet import Box
-from ampwright.deliver.documents.blocks import Block, Boxes, BoxRow, Caution, Heading, Listing, Note, Paper, Table, Text
+from ampwright.deliver.documents.blocks import Block, Boxes, BoxRow, Caution, Heading, Listing, Paper, Table, Text
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.recorded import row, rows_of
+from ampwright.deliver.documents.recorded import rows_of, value_words
 from ampwright.deliver.documents.who import about, person_words
 from ampwright.deliver.screen import ON_SCREEN
 from ampwright.deliver.testing import STAGES, expected_words, limit_words, read_words
 from ampwright.facts import look_up_text
-from ampwright.job.fields import in_words
+from ampwright.job.paths import at
 from ampwright.job.record import Job
 
-SAYS = ("The data of an installation certificate, of the details of the circuit and of its test results, in a layout of "
-        "our own. The standard's own forms are its publisher's.")  # fmt: skip
+SAYS = ("The data of an installation certificate, of the circuit's details and of its test results, in a layout of our "
+        "own. The standard's own forms are its publisher's.")  # fmt: skip
 SIGN = (("designer", "Designed by"), ("installer", "Built by"), ("inspector", "Inspected and tested by"))
 
 
@@ -25,19 +25,23 @@ def certificate(pack: Pack) -> Paper:
     job = pack.job
     blocks: list[Block] = [about(pack), Text(f"Judged by {pack.sheet.edition}.")]
     blocks += [Heading("Supply and earthing"), Boxes(rows_of(job, "supply", "electrode"))]
-    blocks += [Heading("The circuit"), Boxes((*rows_of(job, "circuit"), *_route(job)))]
+    blocks += [Heading("The circuit"), Boxes(rows_of(job, "circuit")), Heading("Its cable, from the board outward", 3), _route(job)]
     blocks += [Heading("Test results"), *_results(pack)]
     blocks += [Heading("Instruments"), *_instruments(pack), Heading("Signed"), Boxes(tuple(_signed(pack)))]
     return Paper("tests", "Installation certificate data and test results", SAYS, tuple(blocks))
 
 
-def _route(job: Job) -> Iterator[BoxRow]:
+def _route(job: Job) -> Table:
     """Each stretch of the circuit's cable."""
-    for number, section in enumerate(job.route):
-        for name in ("cable.kind", "cable.size_mm2", "cable.cores_count", "cable.cpc", "cable.cpc_mm2", "length_m",
-                     "method"):  # fmt: skip
-            path = f"route[{number}].{name}"
-            yield row(job, path, f"{section.name}: {in_words(f'route[].{name}')}")
+    names = ("cable.kind", "cable.size_mm2", "cable.cores_count", "cable.cpc", "cable.cpc_mm2", "length_m", "method")
+    rows = tuple((section.name, *(_cell(job, f"route[{number}].{name}") for name in names))
+                 for number, section in enumerate(job.route))  # fmt: skip
+    return Table(("Stretch", "Cable", "Live", "Cores", "Protective conductor", "Of a size", "Length", "Method"), rows,
+                 (2.6, 1.8, 1.1, 0.9, 1.6, 1.3, 1.6, 1.1))  # fmt: skip
+
+
+def _cell(job: Job, path: str) -> str:
+    return value_words(path, at(job, path)) or "not said"
 
 
 def _results(pack: Pack) -> Iterator[Block]:

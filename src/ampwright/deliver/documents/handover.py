@@ -19,17 +19,18 @@ HEADS = ("Way of charging", "From your own sun, % of the car's energy", "Miles a
          "Miles to charge elsewhere", "Cost of grid energy, £ a year")  # fmt: skip
 FIGURES = ("own_share_percent", "sun_miles", "unmet_miles", "cost_gbp")
 ALSO = (
-    "A second charge point, an electric shower, a heat pump, a hot tub, an electric boiler, a larger cooker or a sauna: "
-    "each adds to what the supply must carry.",
-    "Solar panels, a battery or a car that feeds back: each is a second supply, and the network operator is told or asked.",
+    "A second charge point, an electric shower, a heat pump, a hot tub, an electric boiler, a larger cooker or a "
+    "sauna: each adds to what the supply must carry.",
+    "Solar panels, a battery or a car that feeds back: each is a second supply, and the network operator is told or "
+    "asked.",
     "A split, a longer cable or another socket on the charge point's circuit: it feeds the charge point alone.",
 )  # fmt: skip
 CAP = ("A change of the load cap, of its sensor or of its lead: it keeps house and car within the main fuse. It is not "
        "yours to alter, and without it the charge point must stay off.")  # fmt: skip
-BUTTON = ("Press the test button of the residual current device as often as its maker says. If it does not switch off, use "
-          "the charge point no more and call an electrician.")  # fmt: skip
-DAMAGE = ("Do not use the charge point if it, its cable or the plug is damaged, wet inside, hot or smells. Switch it off as "
-          "said here if that is safe, keep others away, and call your installer.")  # fmt: skip
+BUTTON = ("Press the test button of the residual current device as often as its maker says. If it does not switch off, "
+          "use the charge point no more and call an electrician.")  # fmt: skip
+DAMAGE = ("Do not use the charge point if it, its cable or the plug is damaged, wet inside, hot or smells. Switch it off "
+          "as said here if that is safe, keep others away, and call your installer.")  # fmt: skip
 
 
 def handover(pack: Pack) -> Paper:
@@ -53,8 +54,8 @@ def _isolate(job: Job) -> Iterator[str]:
     board = job.circuit.fed_from or job.installation.board or "the consumer unit"
     yield f"Switch the device marked for the charge point off, at: {board}."
     if job.generation.fitted or job.storage.fitted:
-        yield ("Solar panels and a battery are supplies of their own: the main switch does not make them dead. Their own "
-               "switches are marked.")  # fmt: skip
+        yield ("Solar panels and a battery are supplies of their own: the main switch does not make them dead. Their "
+               "own switches are marked.")  # fmt: skip
     yield "Nobody but an electrician opens the charge point or the board."
 
 

@@ -20,8 +20,8 @@ from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.working import Working, up
 
 SAYS = "What the network operator asks of a charge point, to be sent or copied into the operator's own form."
-OWN_FORM = ("The operators have forms and pages of their own; what those ask beyond this goes by them. Nothing is sent by "
-            "this program.")  # fmt: skip
+OWN_FORM = ("The operators have forms and pages of their own; what those ask beyond this goes by them. Nothing is sent "
+            "by this program.")  # fmt: skip
 INSTALLER, CUSTOMER = "the installer", "the customer"
 FORMULA = re.compile(r"^[=@\t\r]|^[+-](?![\d\s()]*$)")
 
@@ -56,7 +56,7 @@ def as_list(sections: Sections) -> str:
     """Box by box in plain lines, to copy from."""
     lines = []
     for heading, boxes in sections:
-        lines += [heading.upper(), *(f"{each.label}: {each.value or f'(empty: {each.owed_by} owes it)'}"
+        lines += [heading.upper(), *(f"{each.label}: {each.value or f'(empty, owed by {each.owed_by})'}"
                                      for each in boxes), ""]  # fmt: skip
     return "\n".join(lines)
 

@@ -13,11 +13,15 @@ from ampwright.rules.gb.parts.loop import on_electrode
 SAYS = "For work at a home the contractor takes on the client's duty under SI 2015/51; this is the plan it asks for."
 ASBESTOS_YEAR = 2000
 WRITE_IN = (
-    ("Starts on, and lasts", "the installer"), ("Who is on site, and who leads", "the installer"),
-    ("Who else works there at the time", "the installer"), ("Where children, pets and visitors may come", "the installer"),
-    ("Where water, gas and electricity are shut off", "the installer"), ("Ladders, and how they are footed", "the installer"),
+    ("Starts on, and lasts", "the installer"),
+    ("Who is on site, and who leads", "the installer"),
+    ("Who else works there at the time", "the installer"),
+    ("Where children, pets and visitors may come", "the installer"),
+    ("Where water, gas and electricity are shut off", "the installer"),
+    ("Ladders, and how they are footed", "the installer"),
     ("First aid, and the nearest emergency department", "the installer"), ("Waste, and where it goes", "the installer"),
-    ("What else was found on site", "the installer"), ("Told to everybody on site: name, date, signature", "everybody on site"),
+    ("What else was found on site", "the installer"),
+    ("Told to everybody on site: name, date, signature", "everybody on site"),
 )  # fmt: skip
 
 
