@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Protocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,27 +121,3 @@ class Paper:
     says: str
     blocks: tuple[Block, ...]
     beside: tuple[tuple[str, str], ...] = ()
-
-
-class FormBox(Protocol):
-    """A box of any form, as far as it is printed."""
-
-    @property
-    def section(self) -> str: ...
-    @property
-    def label(self) -> str: ...
-    @property
-    def value(self) -> str | None: ...
-    @property
-    def owed_by(self) -> str: ...
-    @property
-    def compulsory(self) -> bool: ...
-
-
-def of_boxes(boxes: Iterable[FormBox]) -> tuple[Block, ...]:
-    """The sections of a form in the order in which they first come, each with its boxes."""
-    sections: dict[str, list[BoxRow]] = {}
-    for each in boxes:
-        sections.setdefault(each.section, []).append(BoxRow(each.label, each.value, each.owed_by, each.compulsory))
-    return tuple(block for name, rows in sections.items()
-                 for block in ((Heading(name),) if name else ()) + (Boxes(tuple(rows)),))  # fmt: skip

@@ -25,7 +25,8 @@ def certificate(pack: Pack) -> Paper:
     job = pack.job
     blocks: list[Block] = [about(pack), Text(f"Judged by {pack.sheet.edition}.")]
     blocks += [Heading("Supply and earthing"), Boxes(rows_of(job, "supply", "electrode"))]
-    blocks += [Heading("The circuit"), Boxes(rows_of(job, "circuit")), Heading("Its cable, from the board outward", 3), _route(job)]
+    blocks += [Heading("The circuit"), Boxes(rows_of(job, "circuit"))]
+    blocks += [Heading("Its cable, from the board outward", 3), _route(job)]
     blocks += [Heading("Test results"), *_results(pack)]
     blocks += [Heading("Instruments"), *_instruments(pack), Heading("Signed"), Boxes(tuple(_signed(pack)))]
     return Paper("tests", "Installation certificate data and test results", SAYS, tuple(blocks))

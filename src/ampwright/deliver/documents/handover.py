@@ -29,8 +29,8 @@ CAP = ("A change of the load cap, of its sensor or of its lead: it keeps house a
        "yours to alter, and without it the charge point must stay off.")  # fmt: skip
 BUTTON = ("Press the test button of the residual current device as often as its maker says. If it does not switch off, "
           "use the charge point no more and call an electrician.")  # fmt: skip
-DAMAGE = ("Do not use the charge point if it, its cable or the plug is damaged, wet inside, hot or smells. Switch it off "
-          "as said here if that is safe, keep others away, and call your installer.")  # fmt: skip
+DAMAGE = ("Do not use the charge point if it, its cable or the plug is damaged, wet inside, hot or smells. Switch it "
+          "off as said here if that is safe, keep others away, and call your installer.")  # fmt: skip
 
 
 def handover(pack: Pack) -> Paper:

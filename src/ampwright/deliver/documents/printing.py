@@ -20,6 +20,7 @@ from ampwright.working import written_day
 
 STANDARDS: list[typst.PDFStandard] = ["a-3a", "ua-1"]
 LONGEST_WORD_COUNT = 24
+LONGEST_RUNNING_COUNT = 44
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
 
@@ -46,7 +47,11 @@ def pdf(paper: Paper, source: Source) -> bytes:
         "draft": source.draft,
         "draft_says": draft_line(source.draft),
     }
-    fixed = {"day": (source.day.year, source.day.month, source.day.day), "attach": _file_name(source.file_name)}
+    fixed = {
+        "day": (source.day.year, source.day.month, source.day.day),
+        "attach": _file_name(source.file_name),
+        "running": {"job": _short(source.job), "title": _short(paper.title)},
+    }
     made = _compiler().compile(
         input=str(_folder() / "paper.typ"),
         format="pdf",
@@ -84,6 +89,12 @@ def _text(text: str) -> str:
         return text
     signs = "".join(each if _can_be_printed(each) else f"[U+{ord(each):04X}]" for each in text)
     return "".join(_breakable(word) for word in _words(signs))
+
+
+def _short(text: str) -> str:
+    """No more than a line at the head or foot of a page can hold."""
+    line = " ".join(printable(text).replace(ZERO_WIDTH, "").split())
+    return line if len(line) <= LONGEST_RUNNING_COUNT else f"{line[: LONGEST_RUNNING_COUNT - 1]}…"
 
 
 def _can_be_printed(sign: str) -> bool:
