@@ -1,7 +1,7 @@
 """How long the papers of a job take to print, as ratios to an empty typst document compiled in the same run.
 
-Cold: a new interpreter prints a full pack. Warm: the same process prints it again. What is reckoned for the pack (checks,
-search for designs, visit list) is timed apart: it is done once a job whatever is printed. No forecast is made.
+Cold: a new interpreter prints a full pack. Warm: the same process prints it again. What is reckoned for the pack
+(checks, search for designs, visit list) is timed apart: it is done once a job whatever is printed. No forecast is made.
 """
 
 from __future__ import annotations
@@ -62,8 +62,8 @@ def _one(file: Path, held: Path) -> None:
     print(
         f"{file.stem:<18} {len(papers)} papers: cold {cold_s:5.2f} s = {cold_s / empty_s:6.1f} x an empty document"
         f" = {cold_s / COLD_TARGET_S:4.2f} of two seconds; warm {warm_s:5.2f} s = {warm_s / empty_s:5.1f} x"
-        f" = {warm_s / WARM_TARGET_S:4.2f} of half a second; reckoned in {reckoned_s:5.1f} s = {reckoned_s / cold_s:5.1f} x"
-        " the cold printing"
+        f" = {warm_s / WARM_TARGET_S:4.2f} of half a second;"
+        f" reckoned in {reckoned_s:5.1f} s = {reckoned_s / cold_s:5.1f} x the cold printing"
     )
 
 

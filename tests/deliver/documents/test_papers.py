@@ -232,6 +232,7 @@ def test_pdf_reads_back_without_repair():
 def test_a_quote_has_no_overhead_and_the_costs_have(folder):
     pack = pack_of(load(folder / "house_with_garage.yaml"), Pack)
     quote, costs = (bare_words(words_of(pdf(PAPERS[name](pack), SOURCE))) for name in ("quote", "costs"))
+    assert pack.offer is not None
     due = f"£{pack.offer.quote.gross.high_gbp:,.2f}"
     assert "overhead" not in quote
     assert "margin" not in quote
