@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import io
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -137,6 +138,12 @@ def test_the_same_job_and_day_give_the_same_bytes(printed, tmp_path):
     again = list(write(pack_of(load(file)), file, tmp_path, tuple(PAPERS)))
     assert [each.name for each in again] == [each.name for each in paths]
     assert [each.read_bytes() for each in again] == [each.read_bytes() for each in paths]
+
+
+def test_two_threads_may_print_at_once():
+    papers = [Paper("p", f"Paper {number}", "", (Text("words " * 300),)) for number in range(8)]
+    with ThreadPoolExecutor(4) as pool:
+        assert list(pool.map(lambda each: pdf(each, SOURCE), papers)) == [pdf(each, SOURCE) for each in papers]
 
 
 def test_another_day_gives_other_bytes():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import json
+import threading
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
@@ -23,6 +24,8 @@ LONGEST_WORD_COUNT = 24
 LONGEST_RUNNING_COUNT = 44
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
+# A compiler serves one thread at a time.
+_ONE_AT_A_TIME = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +55,11 @@ def pdf(paper: Paper, source: Source) -> bytes:
         "attach": _file_name(source.file_name),
         "running": {"job": _short(source.job), "title": _short(paper.title)},
     }
-    made = _compiler().compile(
-        input=str(_folder() / "paper.typ"),
-        format="pdf",
-        sys_inputs={"paper": json.dumps({**printable(data), **fixed}), "job": source.file_text},
-        pdf_standards=STANDARDS,
-    )
+    inputs = {"paper": json.dumps({**printable(data), **fixed}), "job": source.file_text}
+    with _ONE_AT_A_TIME:
+        made = _compiler().compile(
+            input=str(_folder() / "paper.typ"), format="pdf", sys_inputs=inputs, pdf_standards=STANDARDS
+        )
     if not isinstance(made, bytes):
         raise TypeError(f"typst gave {type(made).__name__}, not one PDF")
     return made
