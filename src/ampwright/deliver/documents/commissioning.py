@@ -5,8 +5,7 @@ from __future__ import annotations
 from ampwright.deliver.documents.blocks import Block, Boxes, Heading, Listing, Note, Paper, Table, Text
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import rows_of, value_words
-from ampwright.deliver.documents.who import about
-from ampwright.deliver.load_cap import headline
+from ampwright.deliver.documents.who import about, cap_words
 from ampwright.deliver.screen import ON_SCREEN
 from ampwright.deliver.testing import limit_words, read_words
 from ampwright.job.record import Job
@@ -22,7 +21,7 @@ def commissioning(pack: Pack) -> Paper:
     blocks: list[Block] = [
         about(pack),
         Heading("The charge point"), Boxes(rows_of(job, *(f"charge_point.{each}" for each in POINT))),
-        Heading("Load cap"), Text(headline(pack.load_cap)), Boxes(rows_of(job, "charge_point.load_cap")),
+        Heading("Load cap"), Text(cap_words(pack)), Boxes(rows_of(job, "charge_point.load_cap")),
         Heading("Following the sun, and the settings that the law asks of a smart charge point"),
         Boxes(rows_of(job, "charge_point.following")),
     ]  # fmt: skip

@@ -21,7 +21,7 @@ from ampwright.working import written_day
 
 STANDARDS: list[typst.PDFStandard] = ["a-3a", "ua-1"]
 LONGEST_WORD_COUNT = 24
-LONGEST_RUNNING_COUNT = 44
+LONGEST_RUNNING_COUNT = 48
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
 # A compiler serves one thread at a time.

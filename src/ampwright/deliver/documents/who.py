@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ampwright.deliver.documents.blocks import Table
 from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.load_cap import headline
 from ampwright.job.record import Person
 from ampwright.working import written_day
 
@@ -40,3 +41,11 @@ def person_words(person: Person | None) -> str:
     said = (person.name, person.organisation, *person.address, person.postcode, person.phone, person.email,
             person.registration)  # fmt: skip
     return ", ".join(each for each in said if each) or NOT_KNOWN
+
+
+def cap_words(pack: Pack) -> str:
+    """What the load cap is to be set to, where there is one."""
+    fitted = pack.job.charge_point.load_cap.fitted
+    if fitted:
+        return headline(pack.load_cap)
+    return "The record has no load cap." if fitted is False else "Whether there is a load cap is not in the record."
