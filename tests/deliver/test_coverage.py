@@ -29,4 +29,3 @@ def test_a_job_from_photographs_says_who_owes_what(folder):
 def test_a_file_that_is_no_job_and_a_wrong_command_line(folder):
     (folder / "no_job.txt").write_text("nothing: here\n", encoding="utf-8")
     assert run("papers", "no_job.txt", "--coverage", cwd=folder).returncode == 3
-    assert run("papers", FINISHED, cwd=folder).returncode == 3

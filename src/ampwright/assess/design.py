@@ -25,7 +25,7 @@ STANDS_SAFE, STANDS_IF, STANDS_NOT = "safe whatever the survey finds", "safe if"
 STANDS_JUDGED = "safe whatever the survey finds, if you judge it so"
 CAP_MIND = ("the load cap stands with the data of its unit as written here; once it is fitted, prove its sensor by "
             "readings and its fallback on site (`ampwright loadcap`)")  # fmt: skip
-RADIO_MIND = ("safe only if enough of the sensor's readings arrive by radio: count them for ten minutes, doors shut and "
+RADIO_MIND = ("safe only if enough of the sensor's readings arrive by radio: count them for ten minutes, doors shut, "
               "the car in its place; the load cap is proved with 10 % lost, no more")  # fmt: skip
 AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "planning_permission")
 

@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import click
 
-from ampwright.deliver.commands_coverage import papers
+from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_site import drums, materials, route

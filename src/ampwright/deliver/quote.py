@@ -99,9 +99,19 @@ def quote_text(offer: Offer) -> str:
     quote, job = offer.quote, offer.design.job
     title = job.title or job.reference or "This job"
     heads = [title, *wrapped(f"Design {offer.number}, {offer.why}: {offer.design.words}.", 0)]
-    blocks = ["\n".join(heads), "\n".join(_headline(offer)), "\n".join(["WHAT IT COSTS, net", *_sums(quote)])]
-    blocks.append("\n".join(wrapped(_vat_words(offer), 0)))
-    sections = (
+    costs = [row for words, of in sums(quote) for row in _row(words, of)]
+    blocks = ["\n".join(heads), "\n".join(wrapped(headline(offer), 0)), "\n".join(["WHAT IT COSTS, net", *costs])]
+    blocks.append("\n".join(wrapped(vat_words(offer), 0)))
+    for heading, said in sections(offer):
+        if said:
+            blocks.append("\n".join([heading, *(row for each in said for row in wrapped(f"- {each}", 4))]))
+    return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
+
+
+def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
+    """What is to be said beside the sums, under its headings; a heading may have nothing under it."""
+    quote, job = offer.quote, offer.design.job
+    return (
         ("FIND OUT FIRST", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("NO PRICE IS HELD FOR", list(quote.unpriced)),
         ("THIS PRICE HANGS ON", [*conditions(offer.design), *offer.design.minds]),
@@ -110,13 +120,10 @@ def quote_text(offer: Offer) -> str:
         ("MAY BE ADDED", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
         ("NOT IN THE PRICE", list(offer.book.exclusions)),
     )
-    for heading, said in sections:
-        if said:
-            blocks.append("\n".join([heading, *(row for each in said for row in wrapped(f"- {each}", 4))]))
-    return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def _headline(offer: Offer) -> Iterator[str]:
+def headline(offer: Offer) -> str:
+    """What is to pay, and until when that stands."""
     quote = offer.quote
     says = f"To pay: {band(quote.gross)}"
     if quote.missing or quote.unpriced:
@@ -125,22 +132,20 @@ def _headline(offer: Offer) -> Iterator[str]:
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
                  "this band (`ampwright survey`)")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
-    yield from wrapped(f"{says}{stands}.", 0)
+    return f"{says}{stands}."
 
 
-def _sums(quote: Quote) -> Iterator[str]:
+def sums(quote: Quote) -> Iterator[tuple[str, Band]]:
     """Line by line with both ends, then the sums that follow from them."""
     for each in quote.lines:
         so_many = f"{need_words(each.need, each.unit)} at {pounds(each.each_gbp)}"
         many = "" if each.need == ONE else so_many
-        yield from _row(f"{each.words}{': ' if many else ''}{many}", each.cost)
+        yield f"{each.words}{': ' if many else ''}{many}", each.cost
     low, high = (minutes / 60 for minutes in quote.minutes)
     hours = f"{low:.1f} h" if quote.minutes[0] == quote.minutes[1] else f"{low:.1f} to {high:.1f} h"
     vat = ((f"VAT at {quote.vat_percent:f} %", quote.vat),) if quote.charges_vat else ()
-    for words, sums in ((f"work: {hours}", quote.labour), ("material and work", quote.cost),
-                        ("overhead", quote.overhead), ("margin", quote.margin), ("net price", quote.net),
-                        *vat, ("to pay", quote.gross)):  # fmt: skip
-        yield from _row(words, sums)
+    yield from ((f"work: {hours}", quote.labour), ("material and work", quote.cost), ("overhead", quote.overhead),
+                ("margin", quote.margin), ("net price", quote.net), *vat, ("to pay", quote.gross))  # fmt: skip
 
 
 def _row(words: str, sums: Band) -> Iterator[str]:
@@ -149,7 +154,8 @@ def _row(words: str, sums: Band) -> Iterator[str]:
     yield f"    {last:<68}{band(sums):>28}"
 
 
-def _vat_words(offer: Offer) -> str:
+def vat_words(offer: Offer) -> str:
+    """Which rate of VAT is charged, and by what."""
     if not offer.book.firm["charges_vat"]:
         return ("No VAT is charged: the price book says that you are not registered for it. Then the prices of "
                 "catalogue and price book must hold the VAT that you pay yourself.")  # fmt: skip

@@ -62,26 +62,27 @@ def _box(box: Box, told: set[str], working: bool) -> list[str]:
         told.add(caution)
     if not box.test.rule:
         return lines
-    lines += wrapped(f"should read  {_expected(box)}", 4)
+    lines += wrapped(f"should read  {expected_words(box)}", 4)
     if box.limit.value is not None:
-        lines += wrapped(f"limit        {_limit(box)}", 4)
+        lines += wrapped(f"limit        {limit_words(box)}", 4)
     elif box.limit.needs:
         needed = "; ".join(in_words(path) for path in box.limit.needs)
         lines += wrapped(f"limit        not yet known; find out: {needed}", 4)
     if box.test.id == "pilot":
-        lines += _states()
+        lines += state_lines()
     if working:
         lines += [f"        {line}" for step in box.expected.working for line in step_lines(step)]
-    lines += wrapped(f"read         {_read(box)}", 4)
-    lines += _verdict(box)
+    lines += wrapped(f"read         {read_words(box)}", 4)
+    lines += verdict_lines(box)
     if box.doubt is not None:
-        lines += _doubt(box.doubt, box.test.unit)
+        lines += doubt_lines(box.doubt, box.test.unit)
     if box.repeat:
         lines += wrapped(f"After the repair repeat: {'; '.join(box.repeat)}.", 4)
     return lines
 
 
-def _expected(box: Box) -> str:
+def expected_words(box: Box) -> str:
+    """What a test should read, and by what."""
     should = box.expected
     if should.low is not None and should.high is not None:
         return f"{_span(should.low, should.high)} {box.test.unit}, {should.basis}"
@@ -94,7 +95,8 @@ def _expected(box: Box) -> str:
     }.get(box.test.id, "cannot be computed from the record")  # fmt: skip
 
 
-def _limit(box: Box) -> str:
+def limit_words(box: Box) -> str:
+    """What a test may read at most or least, and by which clause."""
     value = seen(box.limit.value)
     most = box.test.side == "most"
     number = (down(value) if most else up(value)) if box.test.unit == "Ω" else shown(value)
@@ -104,7 +106,8 @@ def _limit(box: Box) -> str:
     return f"at {box.test.side} {number} {box.test.unit}{of}{clause}{memory}"
 
 
-def _read(box: Box) -> str:
+def read_words(box: Box) -> str:
+    """What was read; dots where nothing was."""
     reading = box.reading
     if reading is None:
         return "........"
@@ -114,7 +117,8 @@ def _read(box: Box) -> str:
     return reading if isinstance(reading, str) else {True: "yes", False: "no"}[reading]
 
 
-def _verdict(box: Box) -> list[str]:
+def verdict_lines(box: Box) -> list[str]:
+    """The verdict on what was read, in lines."""
     if box.reading is None or box.check is None:
         return []
     says = box.check.says
@@ -126,7 +130,8 @@ def _verdict(box: Box) -> list[str]:
     return lines
 
 
-def _doubt(doubt: Doubt, unit: str) -> list[str]:
+def doubt_lines(doubt: Doubt, unit: str) -> list[str]:
+    """Why a reading is odd, and what to look at first, in lines."""
     weighed = any(cause.low is not None for cause in doubt.causes)
     ranked = "Likeliest first" if weighed else "Look in this order"
     lines = wrapped(f"LOOK AGAIN   It is {doubt.says}. {ranked}:", 4)
@@ -154,7 +159,7 @@ def shown_ohm(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 100 else f"{value:.0f}"
 
 
-def _states() -> list[str]:
+def state_lines() -> list[str]:
     """The states of IEC 61851-1 with the resistance that stands for each."""
     lines = []
     for row in rows("iec/pilot_states"):

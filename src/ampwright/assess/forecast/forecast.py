@@ -51,8 +51,11 @@ class Forecast:
 
 
 def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: int, goal_percent: float | None = None,
-             told: Told = lambda words, done, count: None) -> Forecast:  # fmt: skip
-    """Forecast a job. Raises CannotForecast where it has no car, no charge point phases or no array."""
+             told: Told = lambda words, done, count: None, with_bars: bool = True) -> Forecast:  # fmt: skip
+    """Forecast a job; without `with_bars` what moves the share most is left out, which is most of the time it takes.
+
+    Raises CannotForecast where the job has no car, no charge point phases or no array.
+    """
     refuse(job)
     metering = _metered(job, folder)
     setting = Setting(job, seed, source.sun_of, metering)
@@ -64,7 +67,8 @@ def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: 
     answers: tuple[Answer, ...] = ()
     try:
         if complete:
-            found = bars(setting, years, way, lambda done, count: told("assumptions", done, count))
+            found = () if not with_bars else bars(
+                setting, years, way, lambda done, count: told("assumptions", done, count))
             if goal_percent is not None:
                 answers = goal(setting, len(years), goal_percent, lambda done, count: told("the goal", done, count))
     except KeyboardInterrupt:
