@@ -13,10 +13,11 @@ import click
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_site import drums, materials, route
+from ampwright.deliver.commands_store import backup, restore
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
 from ampwright.deliver.commands_tests import tests
-from ampwright.deliver.commands_web import backup, serve
+from ampwright.deliver.commands_web import serve
 from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 
@@ -141,7 +142,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup,
+             restore):  # fmt: skip
     ampwright.add_command(each)
 
 
