@@ -54,6 +54,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/drums.py
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
+	$(BIN)/python benchmarks/store.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

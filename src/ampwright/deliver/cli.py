@@ -10,6 +10,7 @@ from typing import NoReturn
 
 import click
 
+from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_site import drums, materials, route
@@ -143,7 +144,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup,
-             restore):  # fmt: skip
+             restore, batch, work, take_in):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -9,7 +9,7 @@ import sqlalchemy as sql
 
 from ampwright.deliver.store.databases import engine, raw, shown, writing
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
-from ampwright.deliver.store.tables import META, changes, jobs, operations
+from ampwright.deliver.store.tables import META, changes, jobs, operations, results
 
 
 class CannotCopy(Exception):
@@ -26,11 +26,13 @@ def copy_all(source: Place, target: Place) -> int:
     source_engine, target_engine = engine(source), engine(target)
     try:
         with source_engine.connect() as link, link.begin(), writing(target_engine, "copy") as into:
-            if into.scalar(sql.select(sql.func.count()).select_from(jobs)):
+            if any(into.scalar(sql.select(sql.func.count()).select_from(each)) for each in (jobs, results)):
                 raise CannotCopy(f"there are jobs in {shown(target)} already; a copy goes into an empty place only")
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
+            for row in link.execute(sql.select(results).order_by(results.c.number)).mappings():
+                into.execute(sql.insert(results), dict(row))
             _go_on_from(into)
             if digest(link) != digest(into):
                 raise CannotCopy(f"what was read back from {shown(target)} is not what was written")
@@ -45,7 +47,7 @@ def digest(link: sql.Connection) -> str:
     found = hashlib.sha256()
     for table in META.sorted_tables:
         rows = sorted(tuple(row) for row in link.execute(sql.select(table)))
-        found.update(json.dumps([table.name, rows]).encode())
+        found.update(json.dumps([table.name, rows], default=bytes.hex).encode())
     return found.hexdigest()
 
 
@@ -74,9 +76,10 @@ def _copy_job(link: sql.Connection, into: sql.Connection, name: str) -> None:
 
 
 def _go_on_from(into: sql.Connection) -> None:
-    """The next change gets the next number; SQLite sees to that itself."""
+    """The next row gets the next number; SQLite sees to that itself."""
     if into.dialect.name == "postgresql":
-        into.execute(sql.text("SELECT setval(pg_get_serial_sequence('change', 'seq'), max(seq)) FROM change "
-                              "HAVING max(seq) IS NOT NULL"))  # fmt: skip
+        for table, key in (("change", "seq"), ("result", "number")):
+            into.execute(sql.text(f"SELECT setval(pg_get_serial_sequence('{table}', '{key}'), max({key})) FROM {table} "
+                                  f"HAVING max({key}) IS NOT NULL"))  # fmt: skip
 
 

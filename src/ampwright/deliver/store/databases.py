@@ -49,6 +49,11 @@ def shown(place: Place) -> str:
     return _url(str(place)).render_as_string(hide_password=True) if is_address(place) else str(place)
 
 
+def plain_address(address: str) -> str:
+    """The address as PostgreSQL's own programs read it, password and all: not to be printed."""
+    return _url(address).set(drivername="postgresql").render_as_string(hide_password=False)
+
+
 def raw(place: Place, *, foreign_keys: bool = True) -> sql.Engine:
     """Open the database as it stands. SQLite rebuilds a table only while its foreign keys are not looked at."""
     if is_address(place):

@@ -57,6 +57,14 @@ class Store:
         with self._engine.begin() as link:
             return tuple(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
 
+    def heads(self) -> dict[str, int]:
+        """The number of the newest change of every job, the oldest job first."""
+        newest = sql.select(changes.c.job, sql.func.max(changes.c.seq).label("seq")).group_by(changes.c.job).subquery()
+        head = sql.func.coalesce(newest.c.seq, 0).label("head")
+        wanted = sql.select(jobs.c.id, head).outerjoin(newest, newest.c.job == jobs.c.id)
+        with self._engine.begin() as link:
+            return {row.id: row.head for row in link.execute(wanted.order_by(jobs.c.created, jobs.c.id))}
+
     def read(self, name: str, upto: int | None = None) -> tuple[Job, int]:
         """A job as it stands, or as it stood after a change, and the number of its newest. Raises NoSuchJob."""
         of_job = changes.c.job == name

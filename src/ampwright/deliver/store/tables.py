@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sql
 
-NEWEST = "0002"
+NEWEST = "0003"
 VERSIONS = "ampwright_version"
 NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -43,5 +43,19 @@ changes = sql.Table(
     sql.Column("new", sql.Text, nullable=False),
     sql.Column("held", sql.Boolean, nullable=False),
     sql.Index("change_in_order", "job", "seq"),
+    sqlite_autoincrement=True,
+)  # fmt: skip
+results = sql.Table(
+    "result", META,
+    sql.Column("number", sql.Integer, primary_key=True, autoincrement=True),
+    sql.Column("job", sql.String, nullable=False),
+    sql.Column("step", sql.String, nullable=False),
+    sql.Column("input", sql.String, nullable=False),
+    sql.Column("at", sql.String, nullable=False),
+    sql.Column("worker", sql.String, nullable=False),
+    sql.Column("refused", sql.Boolean, nullable=False),
+    sql.Column("media", sql.String, nullable=False),
+    sql.Column("body", sql.LargeBinary, nullable=False),
+    sql.UniqueConstraint("job", "step", "input"),
     sqlite_autoincrement=True,
 )  # fmt: skip
