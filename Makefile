@@ -2,7 +2,7 @@
 # make demo   sets up and assesses the three demo jobs in the terminal
 # make test   sets up (Debian's chromium and postgresql too), checks the code and passes the tests
 # make check  style, types, layers
-# make drill  plants mistakes and demands that the tests catch them (long)
+# make drill  kills workers of a batch of 1,000; plants mistakes and demands that the tests catch them (long)
 # make bench  timings, as ratios
 # make docs   writes the generated pages
 # make lock   renews the hashed lists of packages
@@ -42,7 +42,8 @@ postgresql:
 	@command -v initdb >/dev/null || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || { \
 	  $(SUDO) apt-get update -q && $(SUDO) apt-get install -y -q --no-install-recommends postgresql; }
 
-drill: .venv/test-ready
+drill: .venv/test-ready postgresql
+	$(BIN)/pytest -m drill
 	$(BIN)/python tools/drill.py
 
 bench: .venv/test-ready
@@ -55,6 +56,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
 	$(BIN)/python benchmarks/store.py
+	$(BIN)/python benchmarks/batch.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py

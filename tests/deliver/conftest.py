@@ -27,13 +27,17 @@ def cluster():
 def places(tmp_path, request):
     """A way to a new empty place of each kind."""
     number = itertools.count()
+    lent = []
 
     def new(kind):
         if kind == "sqlite":
             return tmp_path / f"jobs-{next(number)}.db"
-        return request.getfixturevalue("cluster").database()
+        lent.append(request.getfixturevalue("cluster").database())
+        return lent[-1]
 
-    return new
+    yield new
+    for each in lent:
+        request.getfixturevalue("cluster").take_back(each)
 
 
 @pytest.fixture(params=KINDS)

@@ -20,6 +20,7 @@ class Cluster:
     """A server that only this machine's socket reaches. Databases belong to a role that has no other rights."""
 
     def __init__(self) -> None:
+        self._free: list[str] = []
         self.folder = Path(tempfile.mkdtemp(prefix="aw-pg-"))
         self._as = ["runuser", "-u", "postgres", "--"] if os.getuid() == 0 else []
         if self._as:
@@ -44,13 +45,22 @@ class Cluster:
         shutil.rmtree(self.folder)
 
     def database(self) -> str:
-        """The address of a new empty database."""
+        """The address of an empty database."""
+        if self._free:
+            return self._free.pop()
         name = f"jobs_{secrets.token_hex(6)}"
         self._ask(f"CREATE DATABASE {name} OWNER {PLAIN_ROLE}")
         return f"postgresql://{PLAIN_ROLE}@/{name}?host={self.folder}"
 
-    def _ask(self, words: str) -> None:
-        engine = sql.create_engine(f"postgresql+psycopg://postgres@/postgres?host={self.folder}",
+    def take_back(self, address: str) -> None:
+        """Empty a database for the next test: a new one is tens of megabytes to write and to take away."""
+        name = sql.make_url(address).database
+        self._ask(f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'")
+        self._ask(f"DROP SCHEMA public CASCADE; CREATE SCHEMA public AUTHORIZATION {PLAIN_ROLE}", str(name))
+        self._free.append(address)
+
+    def _ask(self, words: str, database: str = "postgres") -> None:
+        engine = sql.create_engine(f"postgresql+psycopg://postgres@/{database}?host={self.folder}",
                                    isolation_level="AUTOCOMMIT")  # fmt: skip
         with contextlib.closing(engine.raw_connection()) as link:
             link.cursor().execute(words)
