@@ -100,6 +100,7 @@ def take_in(folder: Path, place: Place, who: str) -> None:
     import getpass
 
     from ampwright.deliver.batch.sources import Folder
+    from ampwright.deliver.store.store import OperationReused
     from ampwright.job.files import BadJobFile
 
     store = opened(place)
@@ -110,6 +111,8 @@ def take_in(folder: Path, place: Place, who: str) -> None:
             store.take_in(file.read_text(encoding="utf-8"), operation=f"file-{fingerprint[:48]}",
                           who=who or getpass.getuser(), origin=f"the file {name}", folder=file.parent)  # fmt: skip
             count += 1
+        except OperationReused:
+            count += 1  # an older Ampwright took it in, and read it another way
         except (BadJobFile, UnicodeDecodeError) as bad:
             click.echo(f"{file}: {bad}", err=True)
             bad_count += 1

@@ -38,8 +38,9 @@ def start(place):
     """Starts workers in processes of their own, and ends those that a test leaves."""
     started = []
 
-    def one(*words):
-        command = [sys.executable, "-m", "ampwright", "work", "--store", place, "--silent", str(SILENT_S), *words]
+    def one(code=""):
+        program = ["-c", code] if code else ["-m", "ampwright"]
+        command = [sys.executable, *program, "work", "--store", place, "--silent", str(SILENT_S)]
         started.append(subprocess.Popen(command, start_new_session=True, stderr=subprocess.DEVNULL))
         return started[-1]
 
@@ -135,6 +136,38 @@ def test_a_job_in_the_hand_of_a_dead_worker_is_done_by_another(place, start):
     assert json.loads(made.body) == json.loads(json.dumps(as_json(assess(parse(title)))))
     results.close()
     opened.dispose()
+
+
+BREAKS = """
+import dataclasses, sys
+from ampwright.deliver.batch.steps import STEPS
+judge = STEPS["judge"]
+def breaks(job, folder, settings):
+    if job.title == "job 1":
+        raise ZeroDivisionError("a mistake in a step")
+    return judge.make(job, folder, settings)
+STEPS["judge"] = dataclasses.replace(judge, make=breaks)
+from ampwright.deliver.cli import main
+main()
+"""
+
+
+def test_what_every_try_breaks_off_on_is_told_and_tried_again_by_the_next_batch(place, start, tmp_path):
+    filled(place, 3)
+    worker = start(code=BREAKS)
+    with batch(place, tmp_path) as asked:
+        _, errors = asked.communicate(timeout=120)
+    bad = tasks_of(Kept(place), JUDGING)[1]
+    assert asked.returncode == 1
+    assert errors == f"{bad.name}, judge: every worker that tried broke off; its log says why\n"
+    assert len(shown(place)[0]) == 2
+
+    worker.kill()
+    start()
+    with batch(place, tmp_path) as again:
+        out, _ = again.communicate(timeout=120)
+    assert (again.returncode, "1 queued, 0 queued before, 2 done before" in out) == (0, True)
+    assert len(shown(place)[0]) == 3
 
 
 def test_what_is_queued_is_not_queued_twice(place):

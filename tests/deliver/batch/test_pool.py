@@ -74,6 +74,17 @@ def test_a_second_run_does_what_changed_and_what_broke_off_and_nothing_else(tmp_
     assert other.done_count == 3
 
 
+def test_a_file_beside_a_job_that_names_it_is_part_of_what_went_in(tmp_path):
+    folder = folder_of(tmp_path, "one", "two")
+    (folder / "00.yaml").write_text("version: 2\ninstallation: {half_hourly: {csv: meter.csv}}\n", encoding="utf-8")
+    (folder / "meter.csv").write_text("first", encoding="utf-8")
+    before = dict(Folder(folder).jobs())
+    (folder / "meter.csv").write_text("second", encoding="utf-8")
+    after = dict(Folder(folder).jobs())
+    assert before["00.yaml"] != after["00.yaml"]
+    assert before["01.yaml"] == after["01.yaml"]
+
+
 def test_of_two_results_of_one_task_the_first_stays(results):
     key = ("a job", "print", "what went in")
     assert results.keep(key, Made(b"first"))
@@ -104,7 +115,8 @@ def command(*words, cwd):
 
 def test_by_command_with_a_forecast_and_files(tmp_path):
     folder = folder_of(tmp_path, "no panels")
-    (folder / "house.yaml").write_text(demo_files()["farmhouse.yaml"], encoding="utf-8")
+    (folder / "house.yaml").write_text(demo_files()["house_with_garage.yaml"], encoding="utf-8")
+    (folder / "house_with_garage_meter.csv").write_text(demo_files()["house_with_garage_meter.csv"], encoding="utf-8")
     words, how = command("jobs", "--step", "judge", "--step", "forecast", "--years", "1", "--out", "out", cwd=tmp_path)
     done = subprocess.run(words, check=False, **how)
 

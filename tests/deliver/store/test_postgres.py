@@ -1,14 +1,18 @@
 """What only the store in PostgreSQL has."""
 
+import sys
+
 import pytest
 import sqlalchemy as sql
 from desk import Desk
 from postgres import Cluster
 from sqlalchemy.exc import IntegrityError
+from starlette.testclient import TestClient
 
 from ampwright.deliver.store.databases import BadAddress, raw, shown
 from ampwright.deliver.store.shape import WrongShape
 from ampwright.deliver.store.store import Store
+from ampwright.deliver.web.app import create_app
 
 
 @pytest.fixture
@@ -76,3 +80,20 @@ def test_no_password_is_shown():
 def test_an_address_of_no_use_is_refused_in_words(address):
     with pytest.raises(BadAddress):
         raw(address)
+
+
+def test_a_page_without_its_database_says_so_and_comes_back(own):
+    client = TestClient(create_app(own.database(), "Ann"), base_url="http://localhost:8722")
+    assert client.get("/").status_code == 200
+    own.crash()
+    answer = client.get("/")
+    assert answer.status_code == 503
+    assert "cannot be reached" in answer.text
+    own.start()
+    assert client.get("/").status_code == 200
+
+
+def test_without_the_driver_it_says_what_to_install(monkeypatch):
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    with pytest.raises(BadAddress, match=r"ampwright\[postgres\]"):
+        raw("postgresql://ann@van/jobs")

@@ -1,7 +1,10 @@
 """Migrations up and down on both databases, and files from before there were any."""
 
 import json
+import signal
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -116,6 +119,34 @@ def test_down_and_up_again_loses_nothing(desk):
 
     again = Store(desk.place)
     assert (digest_of(desk.place), again.history(desk.job)) == before
+    again.close()
+
+
+DIES = """
+import os, signal, sys
+from ampwright.deliver.store import append_only
+append_only.forbid_overwriting = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
+from ampwright.deliver.store.store import Store
+Store(sys.argv[1])
+"""
+
+
+def test_a_migration_that_is_killed_half_way_has_changed_nothing(desk, kind):
+    desk.change({"supply.ze_ohm": 0.28}, operation="a")
+    before = desk.store.history(desk.job)
+    desk.store.close()
+    moved_to(desk.place, "0001")
+    died = subprocess.run([sys.executable, "-c", DIES, str(desk.place)], check=False)
+    assert died.returncode == -signal.SIGKILL
+
+    opened = raw(desk.place)
+    with opened.connect() as link:
+        assert shape_of(link) == "0001"
+        assert "number" not in {each["name"] for each in sql.inspect(link).get_columns("operation")}
+    opened.dispose()
+    again = Store(desk.place)
+    assert again.history(desk.job) == before
+    assert differences(desk.place) == []
     again.close()
 
 

@@ -8,6 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ampwright.deliver.batch.results import Key, Results
@@ -115,8 +116,14 @@ def _outcome(future: Future[Made]) -> Made | str:
     return future.result() if wrong is None else f"{type(wrong).__name__}: {wrong}"
 
 
-def _pool(processes_count: int) -> ProcessPoolExecutor:
-    return ProcessPoolExecutor(processes_count, multiprocessing.get_context("spawn"), initializer=_deaf)
+@contextmanager
+def _pool(processes_count: int) -> Iterator[ProcessPoolExecutor]:
+    """Broken off, it ends with what is worked on and begins nothing more."""
+    pool = ProcessPoolExecutor(processes_count, multiprocessing.get_context("spawn"), initializer=_deaf)
+    try:
+        yield pool
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 def _deaf() -> None:

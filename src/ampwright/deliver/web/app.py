@@ -75,8 +75,9 @@ def _no_job(request: Request, wrong: Exception) -> Response:
 
 
 def _no_store(request: Request, wrong: Exception) -> Response:
-    says = "Something else holds it, or the disk is full. What you typed was not saved: go back and save it again."
-    return error_page(request, 503, "The file of jobs cannot be reached", says)
+    says = ("Something else holds them, the disk is full, or the database does not answer. What you typed was not "
+            "saved: go back and save it again.")  # fmt: skip
+    return error_page(request, 503, "The jobs cannot be reached", says)
 
 
 def _no_page(request: Request, wrong: Exception) -> Response:
