@@ -40,7 +40,8 @@ def backup(copy: Path, place: Place) -> None:
     if copy.exists():
         raise click.UsageError(f"{copy} is there already; a backup never overwrites")
     unfinished = copy.with_name(f"{copy.name}.unfinished")
-    unfinished.unlink(missing_ok=True)
+    for end in ("", "-wal", "-shm"):
+        copy.with_name(f"{unfinished.name}{end}").unlink(missing_ok=True)
     count = _copied(place, unfinished)
     unfinished.rename(copy)
     click.echo(f"{count} jobs are in {copy}")

@@ -16,6 +16,7 @@ from ampwright.deliver.batch.pool import run, tasks_of
 from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Folder, Kept
 from ampwright.deliver.batch.steps import STEPS, Made
+from ampwright.deliver.commands_batch import NAMES
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.machine import as_json
 from ampwright.deliver.store.store import Store
@@ -58,6 +59,10 @@ def test_one_bad_job_never_stops_the_rest(tmp_path, results):
     assert "bad.yaml" in json.loads(found["bad.yaml"])["refused"]
     assert told == [(number, 7) for number in range(1, 8)]
     assert report.done_count == 5
+
+
+def test_the_command_knows_every_step():
+    assert tuple(STEPS) == NAMES
 
 
 def test_a_second_run_does_what_changed_and_what_broke_off_and_nothing_else(tmp_path, results):

@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import threading
 
 import pytest
 
@@ -45,6 +46,30 @@ def test_there_and_back_loses_nothing_and_works_on(desk, kind, places, there):
     back.close()
 
 
+def test_a_copy_of_a_store_that_is_written_to_is_how_it_stood_at_one_moment(desk, kind, places):
+    ending = threading.Event()
+
+    def write():
+        while not ending.is_set():
+            desk.change({"supply.ze_ohm": (100 + next(desk.number) % 200) / 1000, "supply.looped": None})
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    copies = [places(kind) for _ in range(3)]
+    for each in copies:
+        copy_all(desk.place, each)
+    ending.set()
+    writer.join()
+
+    told = desk.store.history(desk.job)
+    for each in copies:
+        store = Store(each)
+        found = store.history(desk.job)
+        assert found == told[len(told) - len(found):]
+        assert store.values(desk.job) == desk.store.values(desk.job, found[0].changes[-1].seq)
+        store.close()
+
+
 def test_a_copy_never_goes_among_other_jobs(desk, places, kind):
     other = places(kind)
     store = Store(other)
@@ -63,9 +88,12 @@ def test_a_copy_of_nothing_is_a_mistake(place, places, kind):
 
 def test_backup_and_restore_by_command(desk, places, kind, tmp_path):
     before = filled(desk)
+    (tmp_path / "copy.db.unfinished").write_text("a backup that was killed", encoding="utf-8")
+    (tmp_path / "copy.db.unfinished-wal").write_text("and what it left", encoding="utf-8")
     done = command("backup", "copy.db", "--store", str(desk.place), cwd=tmp_path)
     assert (done.stdout, done.returncode) == ("1 jobs are in copy.db\n", 0)
     assert command("backup", "copy.db", setting=desk.place, cwd=tmp_path).returncode == 3
+    assert [each.name for each in tmp_path.iterdir() if "copy" in each.name] == ["copy.db"]
 
     empty = places(kind)
     done = command("restore", "copy.db", setting=empty, cwd=tmp_path)
