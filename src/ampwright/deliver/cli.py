@@ -10,14 +10,16 @@ from typing import NoReturn
 
 import click
 
+from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_site import drums, materials, route
+from ampwright.deliver.commands_store import backup, restore
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
 from ampwright.deliver.commands_tests import tests
-from ampwright.deliver.commands_web import backup, serve
+from ampwright.deliver.commands_web import serve
 from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 
@@ -143,7 +145,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup):  # fmt: skip
+             backup, restore, batch, work, take_in):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -224,7 +224,7 @@ def test_any_boxes_make_a_form_that_says_who_owes_the_empty_ones():
     register, warranty = (form(name, [each for each in boxes if each.paper == name])
                           for name in dict.fromkeys(each.paper for each in boxes))  # fmt: skip
     words = bare_words(words_of(pdf(register, SOURCE)))
-    assert (register.name, warranty.name) == ("register-entry", "warranty")
+    assert (register.name, warranty.name) == ("form-register-entry", "form-warranty")
     assert bare_words("Sold to (must be filled) empty, owed by the customer") in words
     assert bare_words("4 boxes, 2") not in words
     assert bare_words("3 boxes, 2 of them filled; 1 that must be filled are empty.") in words

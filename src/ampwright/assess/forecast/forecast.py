@@ -51,7 +51,8 @@ class Forecast:
 
 
 def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: int, goal_percent: float | None = None,
-             told: Told = lambda words, done, count: None, with_bars: bool = True) -> Forecast:  # fmt: skip
+             workers_count: int | None = None, told: Told = lambda words, done, count: None,
+             with_bars: bool = True) -> Forecast:  # fmt: skip
     """Forecast a job; without `with_bars` what moves the share most is left out, which is most of the time it takes.
 
     Raises CannotForecast where the job has no car, no charge point phases or no array.
@@ -59,7 +60,8 @@ def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: 
     refuse(job)
     metering = _metered(job, folder)
     setting = Setting(job, seed, source.sun_of, metering)
-    years, complete = kept(all_years(setting, years_count), lambda done: told("years", done, years_count))
+    years, complete = kept(all_years(setting, years_count, workers_count),
+                           lambda done: told("years", done, years_count))  # fmt: skip
     if not years:
         raise CannotForecast("the run was broken off before the first year was done; nothing is kept")
     way = best_way(years)

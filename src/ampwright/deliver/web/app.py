@@ -5,13 +5,13 @@ from __future__ import annotations
 import getpass
 from collections.abc import Awaitable, Callable
 from importlib import resources
-from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
 from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
+from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import Site, router
@@ -25,10 +25,10 @@ HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def create_app(file: Path, who: str = "") -> FastAPI:
-    """The app over the store in a file. `who` is the name that changes are kept under; the login name without it."""
+def create_app(place: Place, who: str = "") -> FastAPI:
+    """The app over the jobs in that place. `who` is the name that changes are kept under; the login name without it."""
     app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
-    app.state.site = Site(Store(file), who or getpass.getuser())
+    app.state.site = Site(Store(place), who or getpass.getuser())
     app.include_router(router)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
@@ -75,8 +75,9 @@ def _no_job(request: Request, wrong: Exception) -> Response:
 
 
 def _no_store(request: Request, wrong: Exception) -> Response:
-    says = "Something else holds it, or the disk is full. What you typed was not saved: go back and save it again."
-    return error_page(request, 503, "The file of jobs cannot be reached", says)
+    says = ("Something else holds them, the disk is full, or the database does not answer. What you typed was not "
+            "saved: go back and save it again.")  # fmt: skip
+    return error_page(request, 503, "The jobs cannot be reached", says)
 
 
 def _no_page(request: Request, wrong: Exception) -> Response:
