@@ -51,12 +51,16 @@ class Forecast:
 
 
 def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: int, goal_percent: float | None = None,
-             told: Told = lambda words, done, count: None) -> Forecast:  # fmt: skip
-    """Forecast a job. Raises CannotForecast where it has no car, no charge point phases or no array."""
+             told: Told = lambda words, done, count: None, workers_count: int | None = None) -> Forecast:  # fmt: skip
+    """Forecast a job. Raises CannotForecast where it has no car, no charge point phases or no array.
+
+    `told` hears how far it is, and may end the run by raising; one worker is this very thread.
+    """
     refuse(job)
     metering = _metered(job, folder)
     setting = Setting(job, seed, source.sun_of, metering)
-    years, complete = kept(all_years(setting, years_count), lambda done: told("years", done, years_count))
+    drawn = all_years(setting, years_count, workers_count)
+    years, complete = kept(drawn, lambda done: told("years", done, years_count))
     if not years:
         raise CannotForecast("the run was broken off before the first year was done; nothing is kept")
     way = best_way(years)

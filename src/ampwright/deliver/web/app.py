@@ -16,7 +16,7 @@ from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web import runs
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import router
-from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet
+from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
 from ampwright.deliver.web.site import Site
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
@@ -41,6 +41,8 @@ def create_app(file: Path, who: str = "") -> FastAPI:
     app.include_router(design.router)
     app.include_router(price.router)
     app.include_router(due.router)
+    app.include_router(sunshine.router)
+    app.include_router(way.router)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
