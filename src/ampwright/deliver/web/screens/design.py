@@ -12,13 +12,11 @@ from ampwright.assess.ruled_out import RuledOut
 from ampwright.deliver.design_screen import NOTE, ends_words, left_words, lost_words, no_design, price_words
 from ampwright.deliver.screen import tally
 from ampwright.deliver.store.store import OperationReused
-from ampwright.deliver.store.values import leaves_of
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, sentence, show
 from ampwright.deliver.web.screens.proposals import Designs, designs_of
 from ampwright.deliver.web.site import Form, Here, base_of, head, how, kept, operation_of
-from ampwright.job.files import BadJobFile, values_of
-from ampwright.job.record import Job
+from ampwright.job.files import BadJobFile
 
 LOOKS = {"safe whatever the survey finds": "met", "safe if": "not-known", "not safe": "not-met"}
 router = APIRouter(default_response_class=Response)
@@ -79,7 +77,7 @@ def design(request: Request, site: Here, name: str) -> Response:
     job, base = site.store.read(name)
     found = designs_of(site, job)
     if isinstance(found, Designs):
-        return show(request, "design", _page(head(name, job), job, base, found))
+        return show(request, "design", _page(head(name, job), base, found))
     cannot = tuple(found.splitlines()) if isinstance(found, str) else ()
     return show(request, "design", DesignPage(head(name, job), "", (), (), "", (), (), cannot, base, operation_of()))
 
@@ -94,7 +92,7 @@ def choose(request: Request, site: Here, name: str, typed: Form) -> Response:
     if not isinstance(found, Designs) or not 1 <= number <= len(found.proposal.best):
         return error_page(request, 409, "The designs must be searched again",
                           "The server was started anew or the job is another since. Nothing was changed.")  # fmt: skip
-    new = changes_to(job, found.proposal.best[number - 1][1].job)
+    new = found.changes[number - 1]
     try:
         site.store.change(name, new, base=base, **how(site, typed))
     except (BadJobFile, OperationReused) as wrong:
@@ -102,17 +100,11 @@ def choose(request: Request, site: Here, name: str, typed: Form) -> Response:
     return kept(name, typed)
 
 
-def changes_to(job: Job, chosen: Job) -> dict[str, object]:
-    """The fields of the record that a design sets otherwise than they stand."""
-    before, after = (dict(leaves_of(values_of(each))) for each in (job, chosen))
-    return {path: after.get(path) for path in dict.fromkeys((*before, *after)) if before.get(path) != after.get(path)}
-
-
-def _page(of: Head, job: Job, base: int, found: Designs) -> DesignPage:
+def _page(of: Head, base: int, found: Designs) -> DesignPage:
     proposal, said = found.proposal, found.left_open
     shared = tuple(each for each in said[0] if all(each in other for other in said)) if len(said) > 1 else ()
     offered = tuple(Offered(number, why, each, tuple(line for line in said[number - 1] if line not in shared),
-                            not changes_to(job, each.job))
+                            not found.changes[number - 1])
                     for number, (why, each) in enumerate(proposal.best, start=1))  # fmt: skip
     searched = (f"{proposal.count:,} combinations of the catalogue searched, {proposal.judged_count:,} questions put "
                 f"to the rules; {len(proposal.front)} designs stand that no other beats.")  # fmt: skip

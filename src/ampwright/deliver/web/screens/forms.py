@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from ampwright.deliver.store.values import Values
+from ampwright.deliver.store.values import Values, leaves_of
 from ampwright.deliver.web.controls import Control, control, kind_of, value_of
 from ampwright.deliver.web.survey import boxes_typed
 from ampwright.job.fields import in_words
-from ampwright.job.files import Fault
+from ampwright.job.files import Fault, values_of
+from ampwright.job.record import Job
 
 Faults = tuple[Fault, ...]
 
@@ -37,3 +38,9 @@ def entry(place: str, names: Iterable[str], typed: Mapping[str, str]) -> dict[st
 def faults_in_words(faults: Faults) -> tuple[str, ...]:
     """Each fault with the name of its field."""
     return tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says for each in faults)
+
+
+def changes_to(job: Job, chosen: Job) -> dict[str, Any]:
+    """The fields of the record that another job has otherwise."""
+    before, after = (dict(leaves_of(values_of(each))) for each in (job, chosen))
+    return {path: after.get(path) for path in dict.fromkeys((*before, *after)) if before.get(path) != after.get(path)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
@@ -15,6 +16,7 @@ from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.take import what_would_it_take
 from ampwright.deliver.design_screen import left_open, remedy_words
 from ampwright.deliver.web.runs import Told, begun
+from ampwright.deliver.web.screens.forms import changes_to
 from ampwright.deliver.web.site import Form, Here, Site
 from ampwright.job.record import Job
 from ampwright.working import Check
@@ -24,14 +26,15 @@ router = APIRouter(default_response_class=Response)
 
 @dataclass(frozen=True)
 class Designs:
-    """What the search found, in words where they take long: what each of the best leaves open, what is ruled out, and
-    what would mend what is not met."""
+    """What the search found, in words where they take long: what each of the best leaves open, what is ruled out,
+    what would mend what is not met, and what each of the best changes in the record."""
 
     catalogue: Catalogue
     proposal: Proposal
     left_open: tuple[tuple[str, ...], ...]
     ruled_out: tuple[RuledOut, ...]
     remedies: tuple[tuple[Check, tuple[str, ...]], ...]
+    changes: tuple[dict[str, Any], ...]
 
 
 def designs_of(site: Site, job: Job) -> Designs | str | None:
@@ -63,7 +66,8 @@ def _sought(job: Job, told: Told) -> Designs | str:
     told("why others are out", 0, 0)
     others = ruled_out(proposal, proposal.best[0][1]) if proposal.best else ()
     told("what would mend what is not met", 0, 0)
-    return Designs(catalogue, proposal, tuple(left), others, _remedies(job, catalogue))
+    changes = tuple(changes_to(job, design.job) for _, design in proposal.best)
+    return Designs(catalogue, proposal, tuple(left), others, _remedies(job, catalogue), changes)
 
 
 def _remedies(job: Job, catalogue: Catalogue) -> tuple[tuple[Check, tuple[str, ...]], ...]:

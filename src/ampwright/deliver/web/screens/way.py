@@ -15,7 +15,7 @@ from ampwright.deliver.route_screen import CAUTIONS, NOTE, hole_says, sections_s
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, sentence, show
-from ampwright.deliver.web.screens.design import changes_to
+from ampwright.deliver.web.screens.forms import changes_to
 from ampwright.deliver.web.site import Form, Here, base_of, head, how, kept, operation_of
 from ampwright.facts import look_up_text
 from ampwright.job.files import BadJobFile, values_of
@@ -75,9 +75,9 @@ def drawing(request: Request, site: Here, name: str, number: str, narrow: str = 
     """Plan, elevations and single line of one way, to scale."""
     job, _ = site.store.read(name)
     found = _sought(job)
-    if isinstance(found, tuple) or not re.fullmatch(r"\d", number) or int(number) > max(1, len(found.found)):
+    if isinstance(found, tuple) or not re.fullmatch(r"[1-9]", number) or int(number) > len(found.found):
         return error_page(request, 404, "There is no such drawing", "The page of the ways lists those that there are.")
-    return Response(_drawn(job, max(1, int(number)), bool(narrow)), media_type="image/svg+xml")
+    return Response(_drawn(job, int(number), bool(narrow)), media_type="image/svg+xml")
 
 
 @router.post("/jobs/{name}/way")
