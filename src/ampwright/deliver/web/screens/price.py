@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from fastapi import APIRouter, Request, Response
 
@@ -14,6 +15,7 @@ from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.proposals import Designs, designs_of
 from ampwright.deliver.web.site import Here, head
 
+KEPT_COUNT = 32
 Row = tuple[str, str, str]
 router = APIRouter(default_response_class=Response)
 
@@ -46,14 +48,15 @@ def price(request: Request, site: Here, name: str, design: str = "1") -> Respons
         return show(request, "price", PricePage(head(name, job), "", "", (), (), "", (), (), cannot))
     if not 1 <= number <= len(found.proposal.best):
         return error_page(request, 404, "There is no such design", "The choice of design lists those that there are.")
-    offer = Offer(found.proposal, number, found.catalogue, read_price_book(None))
     try:
-        return show(request, "price", _page(head(name, job), offer))
+        return show(request, "price", _page(head(name, job), found, number))
     except CannotPrice as bad:
         return show(request, "price", PricePage(head(name, job), "", "", (), (), "", (), (), (str(bad),)))
 
 
-def _page(of: Head, offer: Offer) -> PricePage:
+@lru_cache(maxsize=KEPT_COUNT)
+def _page(of: Head, found: Designs, number: int) -> PricePage:
+    offer = Offer(found.proposal, number, found.catalogue, read_price_book(None))
     rows, sums = (tuple((words, many, band(cost)) for words, many, cost in found)
                   for found in (material_rows(offer.quote), sum_rows(offer.quote)))  # fmt: skip
     which = f"Design {offer.number}, {offer.why}: {offer.design.words}."

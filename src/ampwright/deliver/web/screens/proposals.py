@@ -24,7 +24,7 @@ from ampwright.working import Check
 router = APIRouter(default_response_class=Response)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Designs:
     """What the search found, in words where they take long: what each of the best leaves open, what is ruled out,
     what would mend what is not met, and what each of the best changes in the record."""
