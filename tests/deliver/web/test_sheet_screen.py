@@ -45,9 +45,9 @@ def test_a_lawful_but_odd_reading_says_what_may_have_made_it(save, house, record
     page = unescape(save(house, **exact("tests.r1r2_ohm", "0.35")).text)
     assert '<article class="check test yours" id="r1r2">' in page
     assert "Look again" in page
-    box = next(each for each in sheet(record(house)).boxes if each.test.id == "r1r2")
-    first, last = page.index(box.doubt.causes[0].prove[1:]), page.index(box.doubt.causes[-1].prove[1:])
-    assert first < last
+    doubt = next(each.doubt for each in sheet(record(house)).boxes if each.test.id == "r1r2")
+    assert doubt is not None
+    assert page.index(doubt.causes[0].prove[1:]) < page.index(doubt.causes[-1].prove[1:])
 
 
 def test_a_reading_over_its_limit_fails_and_says_what_to_repeat(save, house):
