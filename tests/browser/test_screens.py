@@ -80,7 +80,7 @@ def test_a_run_is_broken_off(phone):
     page.goto(f"{opened(page, 'Upper Sample Farm')}/sunshine")
     page.get_by_label("Invented years").select_option("100")
     page.get_by_role("button", name="Make the forecast").tap()
-    expect(page.locator("[data-words]").first).to_contain_text("years: 1 of 100", timeout=60_000)
+    expect(page.locator("[data-words]").first).to_contain_text("Years: 1 of 100", timeout=60_000)
     page.get_by_role("button", name="Break it off").tap()
     expect(page.get_by_text("Broken off. Nothing was kept.")).to_be_visible(timeout=30_000)
     assert judged(page) == ([], [], False)

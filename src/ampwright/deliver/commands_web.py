@@ -18,6 +18,7 @@ THIS_MACHINE = ("127.0.0.1", "localhost", "::1")
 NOT_HERE = ("Ampwright has no accounts yet, so whoever reached it at {host} could read and change every job. It "
             "answers on this machine alone: leave --host out, or give 127.0.0.1.")  # fmt: skip
 DATABASE = click.Path(path_type=Path, dir_okay=False)
+LINGERS_S = 2
 JOBS = click.option("--jobs", "file", type=DATABASE, default="ampwright.db", show_default=True,
                     help="The file that the jobs are kept in; made where there is none.")  # fmt: skip
 
@@ -49,7 +50,9 @@ def serve(file: Path, host: str, port: int, who: str, with_demo: bool) -> None:
         raise click.UsageError(says) from wrong
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"The jobs are at http://{shown}:{door.getsockname()[1]} (Ctrl-C ends it)")
-    uvicorn.Server(uvicorn.Config(create_app(file, who), log_level="warning", server_header=False)).run([door])
+    how = uvicorn.Config(create_app(file, who), log_level="warning", server_header=False,
+                         timeout_graceful_shutdown=LINGERS_S)  # fmt: skip
+    uvicorn.Server(how).run([door])
 
 
 @click.command()

@@ -4,6 +4,7 @@ import json
 import threading
 
 import pytest
+from starlette.testclient import TestClient
 
 from ampwright.deliver.web.runs import BrokenOff, Runs
 
@@ -98,3 +99,12 @@ def test_a_page_that_listens_gets_an_address_and_one_that_does_not_the_answer(cl
     plain = client.post(f"{house}/load-cap/worst-day", data={})
     assert plain.status_code == 200
     assert "The worst day, minute by minute" in plain.text
+
+
+def test_the_server_ends_and_every_run_with_it(app):
+    event = threading.Event()
+    with TestClient(app, base_url="http://localhost:8722"):
+        run = app.state.site.runs.begin("q", waits_for(event))
+    event.set()
+    with pytest.raises(BrokenOff):
+        run.answer()

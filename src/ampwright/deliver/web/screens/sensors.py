@@ -219,7 +219,7 @@ def _figures(job: Job, here: str, typed: Typed | None, faults: Faults) -> list[C
 
 def _shown_by(clamp: Clamp) -> str:
     counts = {"grid": "what is taken from the street is positive", "car": "what the car takes is positive"}
-    return f"{clamp.name} shows ({counts.get(clamp.sensor.watches, 'what it gives is positive')})"
+    return f"{clamp.name} shows, kW ({counts.get(clamp.sensor.watches, 'what it gives is positive')})"
 
 
 def _told(reading: SensorReading) -> Told:

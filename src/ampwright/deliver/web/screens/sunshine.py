@@ -154,7 +154,7 @@ def _made(job: Job, asked: Asked, told: Told) -> Made | str:
     bare = changed(job, named) if named else job
     goal_percent = float(asked.goal) if asked.goal else None
     try:
-        told("the sky", 0, 0)
+        told("the weather of the place", 0, 0)
         found = forecast(bare, Path(), source_of(bare, SEED, Path()), seed=SEED, years_count=int(asked.years),
                          goal_percent=goal_percent, told=told, workers_count=1)  # fmt: skip
     except CannotForecast as bad:

@@ -18,7 +18,8 @@ for (const form of document.querySelectorAll("form[data-run]")) {
     const told = new EventSource(`/runs/${run}/events`);
     told.addEventListener("far", (event) => {
       const now = JSON.parse(event.data);
-      words.textContent = now.count ? `${now.words}: ${now.done} of ${now.count}` : now.words;
+      const what = now.words[0].toUpperCase() + now.words.slice(1);
+      words.textContent = now.count ? `${what}: ${now.done} of ${now.count}` : what;
       if (now.count) {
         bar.max = now.count;
         bar.value = now.done;
