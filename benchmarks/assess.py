@@ -14,9 +14,9 @@ from pathlib import Path
 
 from timing import median_s
 
+from ampwright.assess.book import BOOK
 from ampwright.deliver.demo import JOBS, write_demo
 from ampwright.job.files import load
-from ampwright.rules.gb.book import GB
 
 
 def command(*words: str) -> Callable[[], object]:
@@ -35,8 +35,8 @@ def main() -> None:
             cold_s = median_s(command("-m", "ampwright", "assess", str(path)), 9)
             job = load(path)
             read_s = median_s(lambda path=path: load(path), 9)  # type: ignore[misc]
-            book_s = median_s(lambda job=job: GB.judge(job), 30)  # type: ignore[misc]
-            rule_s = book_s / len(GB.regulations)
+            book_s = median_s(lambda job=job: BOOK.judge(job), 30)  # type: ignore[misc]
+            rule_s = book_s / len(BOOK.regulations)
             print(
                 f"{name:<26} cold {cold_s * 1000:6.1f} ms = {cold_s / bare_s:4.1f} x the bare interpreter"
                 f" = {cold_s / 0.5:4.2f} of half a second;"

@@ -9,10 +9,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.turning import Turning, among, as_field, scanned, turning_values
 from ampwright.job.paths import replaced
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.book import GB
 from ampwright.working import Verdict
 
 GARDEN = "route[1].length_m"
@@ -24,7 +24,7 @@ RODS: dict[str, Any] = {
 
 
 def turned(rule: str, path: str, changes: dict[str, Any] | None = None) -> Turning:
-    found = turning_values(house({path: None, **(changes or {})}), GB.regulation(rule), path)
+    found = turning_values(house({path: None, **(changes or {})}), BOOK.regulation(rule), path)
     assert found is not None
     return found
 
@@ -120,7 +120,7 @@ def test_a_range_is_tried_within_itself_and_the_other_ranges_stay_at_their_worst
 @pytest.mark.parametrize("path", ["title", "date", "installation.loads", "site.address", "route[0].through",
                                   "installation.half_hourly.months", "route"])  # fmt: skip
 def test_what_cannot_be_tried_has_no_turning_value(path):
-    assert turning_values(house(), GB.regulation("voltage_drop"), path) is None
+    assert turning_values(house(), BOOK.regulation("voltage_drop"), path) is None
 
 
 CASES: list[tuple[str, str, float, dict[str, Any]]] = [
@@ -141,7 +141,7 @@ CASES: list[tuple[str, str, float, dict[str, Any]]] = [
 def test_the_stretches_leave_no_gap_and_say_what_the_rule_says(rule, path, most, changes, data):
     ends = data.draw(st.tuples(st.floats(1, most), st.floats(1, most)).map(sorted))
     job = house({**changes, path: assumed(*ends)})
-    judge = GB.regulation(rule)
+    judge = BOOK.regulation(rule)
     found = turning_values(job, judge, path)
     assert found is not None
     values = among(path, *ends)

@@ -10,12 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.turning import Answer, Stretch, Turning, turning_values
 from ampwright.assess.turning_words import UNITS, rounded, safe_if, with_unit
 from ampwright.job.fields import bare, leaves
 from ampwright.job.paths import replaced
 from ampwright.reading import Reading, assumed, measured
-from ampwright.rules.gb.book import GB
 from ampwright.working import Verdict
 
 GARDEN = "route[1].length_m"
@@ -36,7 +36,7 @@ def touching(path: str, *ends: Any) -> str:
 
 def test_the_length_of_a_run():
     # 37.87025... m worked by hand in test_turning: 37.87 m is safe and 37.88 m is not
-    found = turning_values(house({GARDEN: None}), GB.regulation("voltage_drop"), GARDEN)
+    found = turning_values(house({GARDEN: None}), BOOK.regulation("voltage_drop"), GARDEN)
     assert found is not None
     assert safe_if(found) == ("safe if the length of this stretch (route, no. 2) is 37.87 m or less; "
                               "not safe if it is above 37.88 m")  # fmt: skip
@@ -52,7 +52,7 @@ def test_the_length_of_a_run():
 ])  # fmt: skip
 def test_what_is_said_is_so(rule, path, found):
     """The rule is met at the bound that is called safe, and not met just past the other."""
-    job, judge = house({path: None}), GB.regulation(rule)
+    job, judge = house({path: None}), BOOK.regulation(rule)
     turning = turning_values(job, judge, path)
     assert turning is not None
     said_of = re.search(found, safe_if(turning))
@@ -66,7 +66,7 @@ def test_what_is_said_is_so(rule, path, found):
 
 def test_between_it_depends_on_the_others():
     job = house({GARDEN: None, "route[2].length_m": assumed(1, 20)})
-    found = turning_values(job, GB.regulation("voltage_drop"), GARDEN)
+    found = turning_values(job, BOOK.regulation("voltage_drop"), GARDEN)
     assert found is not None
     # 20.8702... and 39.8702... m, see test_turning
     assert safe_if(found) == (

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from jobs import house
 
 from ampwright.assess.assessment import possible_answers
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.design import propose
 from ampwright.assess.search.bench import RANK
@@ -19,7 +20,6 @@ from ampwright.job.fields import fields
 from ampwright.job.paths import at, replaced
 from ampwright.job.record import Section
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.book import GB
 from ampwright.working import Verdict
 
 HEAD, *ROWS = (Path(__file__).parent / "search" / "small_catalogue.csv").read_text(encoding="utf-8").splitlines()
@@ -134,11 +134,11 @@ def test_what_need_not_be_looked_at_changes_no_check_at_its_ends(changes):
     assert {path.replace("__", ".") for path in changes} <= set(listed.not_needed)
     assert listed.proposal is not None
     for design in listed.proposal.front:
-        before = {rule.name: RANK[rule(design.job).verdict] for rule in GB.regulations}
+        before = {rule.name: RANK[rule(design.job).verdict] for rule in BOOK.regulations}
         for path in listed.not_needed:
             for answer in possible_answers(design.job, path):
                 tried = replaced(design.job, path, answer)
-                assert all(RANK[rule(tried).verdict] <= before[rule.name] for rule in GB.regulations), path
+                assert all(RANK[rule(tried).verdict] <= before[rule.name] for rule in BOOK.regulations), path
 
 
 def test_what_an_unusual_answer_would_change_is_not_called_needless():
@@ -232,7 +232,7 @@ def test_an_exact_reading_adds_nothing_to_the_list_but_what_the_rules_then_ask(l
     ranged = replaced(job(), CUTOUT, assumed(low, high))
     read = replaced(ranged, CUTOUT, measured(low + share * (high - low)))
     before, after = visit(ranged, None), visit(read, None)
-    asked = {need for rule in GB.regulations for need in rule(read).needs}
+    asked = {need for rule in BOOK.regulations for need in rule(read).needs}
 
     assert CUTOUT not in paths(after)
     assert paths(after) - paths(before) <= asked

@@ -6,9 +6,9 @@ import pytest
 from command import run
 from jsonschema import validate
 
+from ampwright.assess.book import BOOK
 from ampwright.deliver.demo import JOBS, METER
 from ampwright.facts import all_tables
-from ampwright.rules.gb.book import GB
 
 STEP = {
     "type": "object",
@@ -36,7 +36,7 @@ def test_demo_writes_three_jobs_and_never_over_a_changed_one(folder, tmp_path):
 
 def test_the_json_keeps_its_shape(judged):
     assert judged["format"] == 1
-    assert [check["rule"] for check in judged["checks"]] == [each.name for each in GB.regulations]
+    assert [check["rule"] for check in judged["checks"]] == [each.name for each in BOOK.regulations]
     for check in judged["checks"]:
         assert set(check) == CHECK_KEYS
         for step in check["working"]:
@@ -102,7 +102,7 @@ def test_a_mistake_ends_with_status_3_and_says_what_to_do(words, says, folder):
 
 def test_rules_facts_and_schema(folder):
     rules = run("rules", cwd=folder).stdout
-    assert all(each.name in rules and each.asks in rules for each in GB.regulations)
+    assert all(each.name in rules and each.asks in rules for each in BOOK.regulations)
     facts = run("facts", cwd=folder).stdout
     assert all(name in facts for name in all_tables())
     table = run("facts", "iec/copper_resistance", cwd=folder).stdout

@@ -12,11 +12,11 @@ from pathlib import Path
 from families import family, lawful_sizes_mm2, not_met
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.search.bench import JUDGED, SETTLED
 from ampwright.assess.search.search import Search
 from ampwright.job.record import Load, Section
 from ampwright.reading import measured
-from ampwright.rules.gb.book import GB
 from ampwright.working import Verdict
 
 FILE = Path(__file__).with_name("worked_examples.json")
@@ -151,7 +151,7 @@ def verdicts(rule, job, catalogue):
     """How that rule judges each cable of the family."""
     space = Search(job, catalogue).space
     picked = [space.choices[axis][0] for axis in space.axes]
-    judge = GB.regulation(rule)
+    judge = BOOK.regulation(rule)
     return [judge(space.designed(picked, (cable,))).verdict for cable in space.stretches[0]]
 
 

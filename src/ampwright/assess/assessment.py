@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal, get_args, get_origin
 
+from ampwright.assess.book import BOOK
 from ampwright.job.fields import bare, fields, leaves
 from ampwright.job.paths import at, pattern_of, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.rules.book import Book
-from ampwright.rules.gb.book import GB
 from ampwright.working import Check, Verdict
 
 OPEN = Verdict.NOT_YET_KNOWN
@@ -121,5 +121,5 @@ def _spread(low: float, high: float) -> tuple[float, ...]:
 
 def assess(job: Job, only: str | None = None) -> Assessment:
     """Judge `job` against the GB book (or one rule of it, by stable name; KeyError if there is none)."""
-    return Assessment(job, GB, GB.edition_for(job), GB.judge(job, only))
+    return Assessment(job, BOOK, BOOK.edition_for(job), BOOK.judge(job, only))
 

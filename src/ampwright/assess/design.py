@@ -23,8 +23,8 @@ from ampwright.working import Verdict, Working
 LOST, POWER = 2, 3
 STANDS_SAFE, STANDS_IF, STANDS_NOT = "safe whatever the survey finds", "safe if", "not safe"
 STANDS_JUDGED = "safe whatever the survey finds, if you judge it so"
-CAP_MIND = ("the load cap is counted as a setting here: it holds only once `ampwright loadcap` bears it out with the "
-            "unit's own times and errors")  # fmt: skip
+CAP_MIND = ("the load cap stands with the data of its unit as written here; once it is fitted, prove its sensor by "
+            "readings and its fallback on site (`ampwright loadcap`)")  # fmt: skip
 AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "planning_permission")
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import Choice
 from ampwright.assess.design import Design, Proposal
 from ampwright.assess.search.bench import FAILED, JUDGED
 from ampwright.assess.search.space import HUB, Cables
 from ampwright.assess.search.ways import costs_of
-from ampwright.rules.gb.book import GB
 from ampwright.working import Check
 
 
@@ -60,9 +60,9 @@ def _against(proposal: Proposal, design: Design, picked: tuple[Choice, ...], cab
     space, bench = proposal.search.space, proposal.search.bench
     own = space.values(design.choices.values(), design.cables)
     changed = space.values(picked, cables)
-    ranks = {rule: bench.rank(rule, changed) for rule in GB.regulations}
+    ranks = {rule: bench.rank(rule, changed) for rule in BOOK.regulations}
     for worst in (FAILED, JUDGED):
         for rule, rank in ranks.items():
             if rank == worst > bench.rank(rule, own):
-                return GB.judge(space.designed(picked, cables), rule.name)[0]
+                return BOOK.judge(space.designed(picked, cables), rule.name)[0]
     return None

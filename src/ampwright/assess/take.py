@@ -27,7 +27,8 @@ class Remedy:
     """One change that meets `rule`: in words, and as new values by path.
 
     `breaks` are checks that were not failing and would be not met; `unsettles` are checks that were met or did not
-    apply and would be not yet known or the designer's to judge; `also_mends` are other checks not met that it meets.
+    apply and would be not yet known or the designer's to judge, and the rule itself where a load cap meets it once it
+    is shown to stand; `also_mends` are other checks not met that it meets.
     """
 
     rule: str
@@ -93,7 +94,7 @@ def _verified(candidate: Candidate, failing: Failing, book: Book, before: dict[s
     breaks = tuple(name for name, verdict in after.items()
                    if verdict is Verdict.NOT_MET and before[name] is not Verdict.NOT_MET)  # fmt: skip
     unsettles = tuple(name for name, verdict in after.items()
-                      if verdict in UNSETTLED and before[name] in GOOD)  # fmt: skip
+                      if verdict in UNSETTLED and (before[name] in GOOD or name == failing.rule.name))  # fmt: skip
     mends = tuple(name for name, verdict in after.items() if verdict in GOOD and before[name] is Verdict.NOT_MET)
     also_mends = tuple(name for name in mends if name != failing.rule.name)
     return Remedy(failing.rule.name, candidate.words, candidate.changes, breaks, unsettles, also_mends)

@@ -24,6 +24,8 @@ from ampwright.rules.regulation import Regulation
 from ampwright.working import Verdict
 
 GOOD = (Verdict.MET, Verdict.DOES_NOT_APPLY)
+UNIT = "charge_point.load_cap."
+OF_THE_UNIT = (UNIT, "sensors")
 Changes = Mapping[str, Any]
 
 
@@ -64,8 +66,13 @@ class Failing:
         self.read = frozenset(trace.read)
 
     def meets(self, changes: Changes) -> bool:
-        """Whether the rule is met, or no longer applies, with these changes."""
-        return not self.read.isdisjoint(changes) and self.rule(changed(self.job, changes)).verdict in GOOD
+        """Whether the rule is met or no longer applies with these changes, or would be as soon as a load cap among
+        them is shown to stand with the data of its unit and sensor."""
+        if self.read.isdisjoint(changes):
+            return False
+        finding = self.rule(changed(self.job, changes))
+        capped = finding.verdict is Verdict.NOT_YET_KNOWN and any(path.startswith(UNIT) for path in changes)
+        return finding.verdict in GOOD or (capped and all(path.startswith(OF_THE_UNIT) for path in finding.needs))
 
 
 @lru_cache(maxsize=1)

@@ -9,6 +9,7 @@ from functools import cached_property, lru_cache
 from importlib import resources
 
 from ampwright.assess.assessment import Assessment, Unknown, assess
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
 from ampwright.assess.price import CannotPrice
@@ -18,7 +19,6 @@ from ampwright.assess.visit_money import LENGTH, Decided, Front
 from ampwright.job.fields import fields
 from ampwright.job.paths import at, loose, pattern_of, spread
 from ampwright.job.record import Job
-from ampwright.rules.gb.book import GB
 from ampwright.working import Verdict
 
 NOT_LOOKED_AT = ("installer", "none")
@@ -186,7 +186,7 @@ def _is_looked_at(path: str) -> bool:
 
 def _asked_by_designs(front: Front) -> Iterator[Unknown]:
     """What each open check hangs on, once for each kind of design that the check can tell apart."""
-    for rule in GB.regulations:
+    for rule in BOOK.regulations:
         for each in front.open_situations(rule):
             yield from assess(each.job, rule.name).to_find_out
 
@@ -210,7 +210,7 @@ def _once(each: Unknown) -> Unknown:
 
 
 def _in_order(names: set[str]) -> tuple[str, ...]:
-    return tuple(rule.name for rule in GB.regulations if rule.name in names)
+    return tuple(rule.name for rule in BOOK.regulations if rule.name in names)
 
 
 def _item(front: Front, unknown: Unknown, of_designs: bool, standing: Assessment) -> Item:

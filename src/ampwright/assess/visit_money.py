@@ -9,6 +9,7 @@ from functools import cached_property, partial
 from typing import Any
 
 from ampwright.assess.assessment import assess, possible_answers
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue_cells import Condition
 from ampwright.assess.design import Design, Proposal, designed
 from ampwright.assess.search.bench import FAILED, JUDGED, OPEN, Bench
@@ -19,7 +20,6 @@ from ampwright.job.fields import field
 from ampwright.job.paths import at, changed, pattern_of, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.rules.gb.book import GB
 from ampwright.rules.regulation import Regulation
 
 LENGTH = "route[].length_m"
@@ -66,7 +66,7 @@ class Front:
         self.variants: tuple[Variant, ...] = (Variant(job, self._as_found, frozenset(), None),)
         if space and proposal and proposal.front:
             self.variants = tuple(self._variant(space, design) for design in proposal.front)
-        self._failed = {id(each) for each in self.variants for rule in GB.regulations
+        self._failed = {id(each) for each in self.variants for rule in BOOK.regulations
                         if self._bench.rank(rule, each.values) == FAILED}  # fmt: skip
 
     @cached_property
@@ -117,7 +117,7 @@ class Front:
     @cached_property
     def read(self) -> frozenset[str]:
         """The paths that some rule reads of some design."""
-        return frozenset().union(*(self._bench.reads(rule) for rule in GB.regulations))
+        return frozenset().union(*(self._bench.reads(rule) for rule in BOOK.regulations))
 
     @cached_property
     def fixed(self) -> frozenset[str]:
@@ -180,7 +180,7 @@ class Front:
         fixed = {path for choice in picked for path in choice.changes()}
         fixed |= {path for number, cable in enumerate(design.cables) for path in cable.changes(number)}
         values = self._as_found | space.values(picked, design.cables)
-        for rule in GB.regulations:
+        for rule in BOOK.regulations:
             self._bench.rank(rule, values)  # so that the bench knows all that a rule reads of this design
         return Variant(design.job, values, frozenset(fixed), design)
 
@@ -189,7 +189,7 @@ class Front:
         return next((each.job for each in self.variants if path not in each.fixed), self.variants[0].job)
 
     def _rules(self, path: str) -> tuple[Regulation, ...]:
-        return tuple(rule for rule in GB.regulations if path in self._bench.reads(rule))
+        return tuple(rule for rule in BOOK.regulations if path in self._bench.reads(rule))
 
     def _worse(self, rule: Regulation, variant: Variant, path: str, answer: Any) -> bool:
         return self._bench.rank(rule, variant.values | {path: answer}) > self._bench.rank(rule, variant.values)
@@ -245,7 +245,7 @@ class Front:
         if not all(where.holds(answer) for asked, where in offers if asked == path):
             return False
         found = {where: what for where, what in (self._hopeful | {path: answer}).items() if where not in variant.fixed}
-        return all(self._bench.rank(rule, variant.values | found) < FAILED for rule in GB.regulations)
+        return all(self._bench.rank(rule, variant.values | found) < FAILED for rule in BOOK.regulations)
 
     def _decided(self, path: str, low: Any, high: Any, rivals: list[Variant], place: int | None) -> Decided:
         if place is None:

@@ -6,8 +6,8 @@ import re
 import textwrap
 from collections import Counter
 
+from ampwright.assess.book import BOOK
 from ampwright.facts import Row, all_tables, look_up_text, rows, sources
-from ampwright.rules.gb.book import GB
 from ampwright.working import nomenclature
 
 LAST = ("note", "source", "where", "trust")
@@ -15,9 +15,9 @@ LAST = ("note", "source", "where", "trust")
 
 def rules_text() -> str:
     """Name, clause in the newest edition, and question of every rule, in reading order."""
-    edition = GB.editions()[-1]
+    edition = BOOK.editions()[-1]
     lines = [f"The rules, with their clauses in {edition}:"]
-    for each in GB.regulations:
+    for each in BOOK.regulations:
         clause = look_up_text("gb/clauses", "clause", rule=each.name, edition=edition)
         lines += [f"\n{each.name}", f"    {each.asks}", *textwrap.wrap(clause, 90, initial_indent="    ",
                                                                        subsequent_indent="    ")]  # fmt: skip
@@ -54,9 +54,9 @@ def _sources_of(table: tuple[Row, ...]) -> list[str]:
 def rules_markdown() -> str:
     """The page docs/rules.md: every rule, its clause by edition and how that was seen, and what it needs."""
     lines = ["# The rules", "", "Written by `make docs` from the book; do not edit.", ""]
-    for each in GB.regulations:
+    for each in BOOK.regulations:
         lines += [f"## {each.name}", "", f"*{each.asks}* {_first_line(each.judge.__doc__)}", ""]
-        for edition in GB.editions():
+        for edition in BOOK.editions():
             clause, trust = (look_up_text("gb/clauses", column, rule=each.name, edition=edition)
                              for column in ("clause", "trust"))  # fmt: skip
             lines.append(f"- {edition}: {clause} ({trust})")

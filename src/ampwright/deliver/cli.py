@@ -161,9 +161,9 @@ def main() -> NoReturn:
 
 
 def _known_rule(name: str) -> None:
-    from ampwright.rules.gb.book import GB
+    from ampwright.assess.book import BOOK
 
-    names = tuple(each.name for each in GB.regulations)
+    names = tuple(each.name for each in BOOK.regulations)
     if name not in names:
         raise click.UsageError(f"There is no rule {name!r}.{_hint(name, names)} `ampwright rules` lists them.")
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from ampwright.assess.assessment import assess, possible_answers
+from ampwright.assess.book import BOOK
 from ampwright.assess.design import Design, Proposal, charged_kwh_per_year
 from ampwright.assess.price import Price
 from ampwright.assess.ruled_out import RuledOut, ruled_out
@@ -21,7 +22,6 @@ from ampwright.deliver.screen import ON_SCREEN, WIDTH, check_text, tally, wrappe
 from ampwright.job.fields import in_words
 from ampwright.job.paths import replaced
 from ampwright.job.record import Job
-from ampwright.rules.gb.book import GB
 from ampwright.rules.regulation import Regulation
 from ampwright.working import Check, Verdict
 
@@ -243,4 +243,4 @@ def remedy_words(remedy: Remedy) -> str:
 
 
 def _asked(rules: Iterable[str]) -> str:
-    return " ".join(GB.regulation(rule).asks for rule in rules)
+    return " ".join(BOOK.regulation(rule).asks for rule in rules)

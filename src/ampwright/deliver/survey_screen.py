@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR
 from itertools import groupby
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.design import Design
 from ampwright.assess.turning_words import rounded, safe_if, with_unit
 from ampwright.assess.visit import Item, Survey
@@ -16,7 +17,6 @@ from ampwright.deliver.screen import WIDTH, wrapped
 from ampwright.facts import look_up_text
 from ampwright.job.fields import bare, field, in_words, leaves
 from ampwright.job.paths import pattern_of
-from ampwright.rules.gb.book import GB
 
 INDENT = 5
 MOST_FIGURES_COUNT = 17
@@ -53,7 +53,7 @@ def item_text(number: int, item: Item, told: set[str], priced: bool) -> str:
     lines[0] = f"{number:>3}. {lines[0].lstrip()}"
     lines += [line for text in _why(item, priced) for line in wrapped(text, INDENT)]
     for each in item.stage.cautions:
-        text = look_up_text(f"{GB.country}/cautions", "text", id=each)
+        text = look_up_text(f"{BOOK.country}/cautions", "text", id=each)
         lines += wrapped(f"CAUTION, as above: {text.split('. ')[0].rstrip('.')}." if each in told
                          else f"CAUTION: {text}", INDENT)  # fmt: skip
         told.add(each)
@@ -104,7 +104,7 @@ def _why(item: Item, priced: bool) -> Iterator[str]:
     part = [rule for rule in unknown.asked_by if rule not in (*unknown.settles, *may)]
     for verb, rules in (("Settles", unknown.settles), ("May settle", may), ("Part of", part)):
         if rules:
-            yield f"{verb}: {' '.join(GB.regulation(rule).asks for rule in rules)}"
+            yield f"{verb}: {' '.join(BOOK.regulation(rule).asks for rule in rules)}"
     if priced and not item.of_designs:
         yield "Only the job as entered asks for it, none of the designs."
     elif priced and money_words(item):

@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.search.bench import Bench, rank_of
 from ampwright.assess.search.bounds import BY_DROP, BY_LOOP, BY_STRETCH, bisected
@@ -12,7 +13,6 @@ from ampwright.assess.search.search import Search
 from ampwright.job.paths import replaced
 from ampwright.job.record import Section
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.book import GB
 
 CATALOGUE = read_catalogue()
 LENGTHS = st.tuples(st.floats(0.5, 60), st.floats(0, 20)).map(lambda pair: assumed(pair[0], sum(pair)))
@@ -37,7 +37,7 @@ def designs(draw):
 
 
 def rank(name, job):
-    rule = GB.regulation(name)
+    rule = BOOK.regulation(name)
     return rank_of(rule, rule(job).verdict)
 
 
@@ -58,7 +58,7 @@ def test_a_route_stands_no_better_than_each_stretch_alone(name, drawn, way):
 @given(designs(), st.integers(0), st.integers(0))
 def test_more_drop_or_a_longer_loop_is_never_met_better(name, drawn, one, other):
     search, picked = drawn
-    rule, phases = GB.regulation(name), 3 if search.space.designed(picked, ()).charge_point.phases == 3 else 2
+    rule, phases = BOOK.regulation(name), 3 if search.space.designed(picked, ()).charge_point.phases == 3 else 2
     jobs = [search.space.designed(picked, search.routes.of(way % len(search.routes.cells))) for way in (one, other)]
     for most in (0, 1):
         sums, _ = search.bounds.sums(rule, most, phases)
@@ -75,7 +75,7 @@ def test_the_bench_answers_as_the_rules_do_whatever_it_was_asked_before(drawn, w
     for way in ways:
         cables = search.routes.of(way % len(search.routes.cells))
         values, job = search.space.values(picked, cables), search.space.designed(picked, cables)
-        for rule in GB.regulations:
+        for rule in BOOK.regulations:
             assert bench.rank(rule, values) == rank_of(rule, rule(job).verdict)
 
 

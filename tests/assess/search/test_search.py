@@ -10,13 +10,13 @@ from typing import Any
 import pytest
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.search.bench import FAILED, OPEN, SETTLED, rank_of
 from ampwright.assess.search.front import front
 from ampwright.assess.search.search import Search
 from ampwright.job.record import Section
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.book import GB
 
 HEAD, *ROWS = (Path(__file__).parent / "small_catalogue.csv").read_text(encoding="utf-8").splitlines()
 
@@ -59,14 +59,14 @@ def brute(search, ranks_by_charge, most):
         for (picked, _), each in ranks.items():
             by_choice.setdefault(picked, []).append(each)
         careful = {name for alike in by_choice.values() for name in alike[0] if len({each[name] for each in alike}) > 1}
-        careful |= {rule.name for rule in GB.regulations if any("route[].cable" in need for need in rule.needs)}
-        left = held(held(ranks, {rule.name for rule in GB.regulations} - careful, most), careful, most)
+        careful |= {rule.name for rule in BOOK.regulations if any("route[].cable" in need for need in rule.needs)}
+        left = held(held(ranks, {rule.name for rule in BOOK.regulations} - careful, most), careful, most)
         figures += [figures_of(search, charge, picked, way) for picked, way in left]
     return {tuple(each) for each in front(figures, lambda each: each)}
 
 
 def ranks_of(job):
-    return {rule.name: rank_of(rule, rule(job).verdict) for rule in GB.regulations}
+    return {rule.name: rank_of(rule, rule(job).verdict) for rule in BOOK.regulations}
 
 
 def held(ranks, names, most):

@@ -51,7 +51,7 @@ def test_a_right_home():
 @pytest.mark.parametrize(("shown_kw", "effect"), [
     ((0.0, 0.0), Effect(other="dead")),
     ((0.0, 7.3), Effect(place="car cable")),
-    ((-2.0, -2.0), Effect(place="inverter cable")),
+    ((-2.0, -2.1), Effect(place="inverter cable")),
     ((-2.4, 12.3), Effect(size="high")),
     ((-0.6, 3.1), Effect(size="low")),
 ])  # fmt: skip
@@ -241,3 +241,34 @@ def test_what_the_charge_point_cannot_give_and_a_clock_that_runs_back_are_refuse
     assert "tests.sensing[1].at: 10:02 comes after 10:05" in said
     over_midnight = found(reading(0.8, 0.0, at="23:58", dark=True), reading(8.1, 0.0, at="00:02", car_a=32, dark=True))
     assert grid(over_midnight).answer == "right"
+
+
+FROZEN = (reading(-1.2, 2.0), reading(-1.2, 2.0, car_a=32), reading(-1.2, 2.0))
+
+
+def test_a_display_that_stood_still_is_not_blamed_on_a_conductor():
+    # the car took 7.4 kW between, and the figure did not move
+    diagnosis = found(*FROZEN)
+    assert grid(diagnosis).answer != "wrong"
+    assert any("showed the same at readings 1 and 2" in note and "may have stood still" in note
+               for note in diagnosis.notes)  # fmt: skip
+    assert diagnosis.exit_status == 2
+
+
+def test_one_figure_that_moved_shows_that_the_display_lives():
+    still = found(reading(-2.0, 2.0), reading(-2.0, 2.0, car_a=32), reading(-2.3, 2.3))
+    assert grid(still).effect == Effect(place="inverter cable")
+    assert any("may have stood still" in note for note in still.notes)
+
+
+def test_a_small_switch_or_nothing_shown_is_no_sign_of_a_still_display():
+    assert not any("stood still" in note for note in found(reading(0.0, 2.0), reading(0.0, 2.0, car_a=32)).notes)
+    assert not any("stood still" in note for note in found(reading(1.2, 2.0), reading(1.2, 2.0)).notes)
+
+
+def test_dark_and_an_inverter_that_gives_contradict_each_other():
+    lit: dict[str, Any] = {"dark": True, "inverter_kw": measured(2.0)}
+    with pytest.raises(BadReadings, match="it says that it was dark, and the inverter gave 2 kW"):
+        found(reading(-1.2, 2.0, **lit))
+    night: dict[str, Any] = {"dark": True, "inverter_kw": measured(0.0)}
+    assert found(reading(0.8, 0.0, **night))

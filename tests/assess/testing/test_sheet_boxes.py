@@ -6,12 +6,12 @@ from dataclasses import replace
 import pytest
 from jobs import house
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.testing import expected
 from ampwright.assess.testing.order import order
 from ampwright.assess.testing.sheet import Limit, sheet
 from ampwright.job.record import Cable, Instrument, PilotReading, Section
 from ampwright.reading import assumed, measured
-from ampwright.rules.gb.book import GB
 from ampwright.rules.regulation import seen
 from ampwright.working import Verdict
 
@@ -36,7 +36,7 @@ def test_dead_comes_before_live_and_live_before_the_charge_point():
 
 
 def test_every_row_stands_on_a_rule_of_the_book_and_repeats_tests_that_there_are():
-    names, ids = {each.name for each in GB.regulations}, [each.id for each in order()]
+    names, ids = {each.name for each in BOOK.regulations}, [each.id for each in order()]
     for row in order():
         assert row.rule in names or row.id == "isolate"
         assert set(row.repeat) <= set(ids)

@@ -115,17 +115,21 @@ def worst_line(job: Job, worst: bool) -> LineCap:
 
 def line_cap(job: Job, demand: LineDemand, end: End) -> LineCap:
     """One line's caps, by its errors and standing. Raises NoRow beyond the tables."""
-    allowed = limit(job, demand.line, end, Working())
-    fuse = weakest_fuse(job, end, Working())
-    conductor = tails(job, allowed.tails_a, end, Working())
-    by_errors_a = highest_cap_a(job, demand.line, allowed.true_a, end)
+    bare = bare_line(job, demand, end)
+    by_errors_a = highest_cap_a(job, demand.line, bare.limit.true_a, end)
     if by_errors_a is None:
-        return LineCap(allowed, demand, None, None, None, None, fuse, conductor)
-
-    line = LineCap(allowed, demand, by_errors_a, None, None, None, fuse, conductor)
+        return bare
+    line = replace(bare, by_errors_a=by_errors_a)
     stands_a = _highest(lambda cap_a: seen(at_cap(job, line, cap_a, end).proved).stands,
                         int(min(by_errors_a, trusted_a(job))), least=lowest_cap_a(job, demand.line))  # fmt: skip
     return replace(at_cap(job, line, by_errors_a if stands_a is None else stands_a, end), stands_a=stands_a)
+
+
+def bare_line(job: Job, demand: LineDemand, end: End) -> LineCap:
+    """One line with its limit, fuse and tails, before any cap is tried on it. Raises NoRow beyond the tables."""
+    allowed = limit(job, demand.line, end, Working())
+    conductor = tails(job, allowed.tails_a, end, Working())
+    return LineCap(allowed, demand, None, None, None, None, weakest_fuse(job, end, Working()), conductor)
 
 
 def at_cap(job: Job, line: LineCap, cap_a: float, end: End) -> LineCap:

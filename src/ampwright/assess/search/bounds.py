@@ -13,12 +13,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.search.bench import Bench
 from ampwright.assess.search.routes import Numbers, Routes
 from ampwright.job.fields import leaves
 from ampwright.job.paths import at, replaced
 from ampwright.reading import BEST, WORST
-from ampwright.rules.gb.book import GB
 from ampwright.rules.regulation import Regulation
 
 BY_STRETCH = ("conductors_enough", "cable_carries_device_rating", "let_through_energy", "tabulated_rating_cross_check")
@@ -135,7 +135,7 @@ class Bounds:
 
     def reads_alone(self) -> frozenset[str]:
         """The decided fields, but for those of the cable, that rules have been seen to read of a stretch alone."""
-        return frozenset[str]().union(*(_beside_cable(self.alone, GB.regulation(name)) for name in BY_STRETCH))
+        return frozenset[str]().union(*(_beside_cable(self.alone, BOOK.regulation(name)) for name in BY_STRETCH))
 
 
 def _beside_cable(bench: Bench, rule: Regulation) -> frozenset[str]:

@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.search.bench import Bench
 from ampwright.assess.search.bounds import Bounds, Mask
@@ -27,7 +28,6 @@ from ampwright.job.paths import replaced
 from ampwright.job.record import Job
 from ampwright.physics.conductors import charging_loss_ratio
 from ampwright.reading import WORST, End
-from ampwright.rules.gb.book import GB
 from ampwright.rules.gb.parts.route import design_current_a
 
 Lead = tuple[int, int]
@@ -75,7 +75,7 @@ class Search:
         self.space: Space = space_for(job, catalogue, varied)
         self.routes: Routes = every_way(self.space)
         known = like if like is not None and like.bench.decided == frozenset(self.space.decided) else None
-        self.bench: Bench = known.bench if known else Bench(job, self.space.decided)
+        self.bench: Bench = known.bench if known else Bench(self.space.job, self.space.decided)
         self.bounds: Bounds = Bounds(self.routes, self.bench, known.bounds.alone if known else None)
         self.impossible: dict[str, tuple[str, ...]] = {}
         self._priced: dict[Lead, tuple[Columns, np.ndarray[tuple[int], np.dtype[np.int64]]]] = {}
@@ -146,7 +146,7 @@ class Search:
         promoted: frozenset[str] = frozenset()
         while True:
             tables = Tables(self.space, self.bounds, charge.choice, promoted)
-            tables.sort(GB.regulations)
+            tables.sort(BOOK.regulations)
             if tables.impossible:
                 self.impossible[charge.choice.id] = tables.impossible
                 return []

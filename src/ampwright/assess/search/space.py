@@ -90,10 +90,12 @@ class Space:
 
 
 def space_for(job: Job, catalogue: Catalogue, varied: tuple[str, ...] = ()) -> Space:
-    """The choices offered on this job; what a choice sets is not varied besides.
+    """The choices offered on this job; what a choice sets is not varied besides. Readings of sensors are left out: they
+    are of what hangs there now, and the design is of what will.
 
     Raises CannotSearch, naming all that is missing.
     """
+    job = replace(job, tests=replace(job.tests, sensing=()))
     axes = tuple(axis for axis in AXES if axis not in NOT_CHOSEN)
     choices = {axis: tuple(each for each in catalogue.axis(axis) if offered(each, job)) for axis in axes}
     stretches = tuple(tuple(each for each in catalogue.axis("cable") if offered(each, job, number))

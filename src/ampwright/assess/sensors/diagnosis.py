@@ -15,6 +15,7 @@ from ampwright.assess.sensors.next_test import Test, next_tests
 from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
 from ampwright.assess.sensors.session import Session, session, step_kw
+from ampwright.assess.sensors.still import never_moved, still_words
 from ampwright.assess.sensors.suspects import Effect, Fault
 from ampwright.assess.sensors.words import effect_words, fault_words, percent, slot_words
 from ampwright.job.record import Job
@@ -157,7 +158,7 @@ def _answer(here: Session, number: int, effect: Effect, chance_ratio: float, fit
         return "cannot be judged"
     if effect.other == "unexplained" or fits_ratio < FITS_RATIO:
         return "none of these"
-    if chance_ratio <= SURE_RATIO:
+    if chance_ratio <= SURE_RATIO or never_moved(here, number):
         return "not yet known"
     return "right" if effect == Effect() else "wrong"
 
@@ -281,5 +282,7 @@ def _notes(here: Session, posterior: Posterior, findings: tuple[SensorFinding, .
         notes.append(f"The inverter gives {last_kw.high:g} kW: too little to judge the size of what the solar "
                      f"sensor shows. Read again once it gives {bright_kw(here.job):.1f} kW or more.")  # fmt: skip
     notes += moved_lines(here, posterior)
+    notes += [words for number, each in enumerate(findings) if each.answer in ("wrong", "not yet known")
+              if (words := still_words(here, number))]  # fmt: skip
     sure_right = tuple(number for number, each in enumerate(findings) if each.answer == "right")
     return [*notes, *notes_on_rounding(here, sure_right)]

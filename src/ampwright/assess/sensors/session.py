@@ -19,7 +19,7 @@ from ampwright.reading import Reading
 STEP_KW, METER_STEP_KW = 0.1, 0.01
 WATCHED = {"grid": "supply", "car": "charge point", "generation": "generation", "storage": "battery"}
 METER_SPREAD_RATIO, INVERTER_SPREAD_RATIO = 0.01, 0.03
-OVER_RATIO, HALF_DAY_MIN = 1.15, 12 * 60
+OVER_RATIO, HALF_DAY_MIN, LIT_KW = 1.15, 12 * 60, 0.05
 
 
 class BadReadings(ValueError):
@@ -121,6 +121,7 @@ def _refuse(job: Job, found: tuple[Clamp, ...], tree: SingleLine) -> None:
     for number, reading in enumerate(job.tests.sensing):
         faults += _reading_faults(f"tests.sensing[{number}]", reading, found, tree)
         faults += _beyond_the_car(f"tests.sensing[{number}]", reading, job)
+        faults += _lit_and_dark(f"tests.sensing[{number}]", reading)
     faults += _backwards(job.tests.sensing)
     if faults:
         raise BadReadings(tuple(faults))
@@ -150,6 +151,13 @@ def _beyond_the_car(path: str, reading: SensorReading, job: Job) -> list[str]:
     if rated_a is None or reading.car_a is None or reading.car_a <= OVER_RATIO * rated_a:
         return []
     return [f"{path}.car_a: the car drew {reading.car_a:g} A from a charge point rated {rated_a:g} A; read it again"]
+
+
+def _lit_and_dark(path: str, reading: SensorReading) -> list[str]:
+    given = reading.inverter_kw
+    if not reading.dark or given is None or given.low <= LIT_KW:
+        return []
+    return [f"{path}.dark: it says that it was dark, and the inverter gave {given.low:g} kW; one of the two is wrong"]
 
 
 def _backwards(readings: tuple[SensorReading, ...]) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.testing import expected as to_expect
 from ampwright.assess.testing.doubts import Cause, Doubt, of_electrode, of_loop, of_route
 from ampwright.assess.testing.expected import Expected, practice
@@ -13,7 +14,6 @@ from ampwright.facts import NoRow, look_up
 from ampwright.job.paths import at, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading, measured
-from ampwright.rules.gb.book import GB
 from ampwright.rules.gb.parts.loop import on_electrode
 from ampwright.working import Check, Verdict
 
@@ -84,7 +84,7 @@ def sheet(job: Job) -> Sheet:
     """The test sheet of a job, judged by the rules of the book."""
     boxes = tuple(_box(job, test) for test in order() if not _left_out(job, test))
     lines, faults = _instruments(job)
-    return Sheet(job, GB.edition_for(job), boxes, lines, faults)
+    return Sheet(job, BOOK.edition_for(job), boxes, lines, faults)
 
 
 def _left_out(job: Job, test: Row) -> bool:
@@ -148,7 +148,7 @@ def _judged(job: Job, test: Row, reading: Reading | None) -> Check:
         loop = None if ze is None or reading is None else Reading(
             ze.low + reading.low, ze.high + reading.high, "Ze plus R1 + R2 as read")  # fmt: skip
         job = replaced(job, "tests.zs_ohm", loop)
-    return GB.judge(job, test.rule)[0]
+    return BOOK.judge(job, test.rule)[0]
 
 
 def _limit(job: Job, test: Row, check: Check) -> Limit:
@@ -159,7 +159,7 @@ def _limit(job: Job, test: Row, check: Check) -> Limit:
         tried = replaced(job, path, measured(float(test.trial or 1)))
         if test.id == "lost_sensor":
             tried = replaced(tried, "tests.lead_off_s", measured(0))
-        trial = GB.judge(tried, test.rule)[0]
+        trial = BOOK.judge(tried, test.rule)[0]
         found, needs = _on_sheet(trial, "Zcold" if test.id == "r1r2" else test.limit), trial.needs
     if found is None or test.id != "r1r2":
         return Limit(found, needs if found is None else ())
