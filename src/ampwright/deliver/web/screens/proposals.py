@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
@@ -27,7 +27,8 @@ router = APIRouter(default_response_class=Response)
 @dataclass(frozen=True, eq=False)
 class Designs:
     """What the search found, in words where they take long: what each of the best leaves open, what is ruled out,
-    what would mend what is not met, and what each of the best changes in the record."""
+    what would mend what is not met, and what each of the best changes in the record: what was
+    read on site stays there."""
 
     catalogue: Catalogue
     proposal: Proposal
@@ -66,7 +67,7 @@ def _sought(job: Job, told: Told) -> Designs | str:
     told("why others are out", 0, 0)
     others = ruled_out(proposal, proposal.best[0][1]) if proposal.best else ()
     told("what would mend what is not met", 0, 0)
-    changes = tuple(changes_to(job, design.job) for _, design in proposal.best)
+    changes = tuple(changes_to(job, replace(design.job, tests=job.tests)) for _, design in proposal.best)
     return Designs(catalogue, proposal, tuple(left), others, _remedies(job, catalogue), changes)
 
 
