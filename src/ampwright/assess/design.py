@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -171,12 +171,18 @@ def charged_kwh_per_year(job: Job) -> Reading | None:
     return Reading(low, high) if job.vehicles else None
 
 
-def propose(job: Job, catalogue: Catalogue) -> Proposal:
-    """Search the catalogue for this job. Raises CannotSearch where job or catalogue leave nothing to search."""
+def propose(job: Job, catalogue: Catalogue,
+            told: Callable[[str, int, int], None] = lambda words, done, count: None) -> Proposal:  # fmt: skip
+    """Search the catalogue for this job. Raises CannotSearch where job or catalogue leave nothing to search.
+
+    `told` hears how far it is, and may end the search by raising.
+    """
     search = Search(job, catalogue)
-    sure = [(each, 0.0) for each in search.designs(SETTLED)]
+    half = len(search.charges)
+    sure = [(each, 0.0) for each in search.designs(SETTLED, lambda number: told("what is safe", number, 2 * half))]
     known = {(each.picked, each.way) for each, _ in sure}
-    hopeful = [(each, 1.0) for each in search.designs(OPEN) if (each.picked, each.way) not in known]
+    open_yet = search.designs(OPEN, lambda number: told("what may be safe", half + number, 2 * half))
+    hopeful = [(each, 1.0) for each in open_yet if (each.picked, each.way) not in known]
     found = front([*sure, *hopeful], lambda pair: (*pair[0].figures, pair[1]))
     designs = sorted((designed(search, each) for each, _ in found),
                      key=lambda each: (-each.power_kw, each.price.net_high_pence))  # fmt: skip

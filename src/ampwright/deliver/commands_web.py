@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from ampwright.deliver.store.shape import Place
     from ampwright.deliver.store.store import Store
 
+LINGERS_S = 2
 THIS_MACHINE = ("127.0.0.1", "localhost", "::1")
 NOT_HERE = ("Ampwright has no accounts yet, so whoever reached it at {host} could read and change every job. It "
             "answers on this machine alone: leave --host out, or give 127.0.0.1.")  # fmt: skip
@@ -46,7 +47,9 @@ def serve(place: Place, host: str, port: int, who: str, with_demo: bool) -> None
         raise click.UsageError(says) from wrong
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"The jobs are at http://{shown}:{door.getsockname()[1]} (Ctrl-C ends it)")
-    uvicorn.Server(uvicorn.Config(create_app(place, who), log_level="warning", server_header=False)).run([door])
+    how = uvicorn.Config(create_app(place, who), log_level="warning", server_header=False,
+                         timeout_graceful_shutdown=LINGERS_S)  # fmt: skip
+    uvicorn.Server(how).run([door])
 
 
 def take_in_demo(store: Store) -> None:

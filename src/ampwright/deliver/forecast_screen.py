@@ -58,14 +58,14 @@ def _table(made: Forecast) -> str:
     table: list[tuple[str, ...]] = [HEADS]
     for way in (UNCONTROLLED, *WAYS):
         found = yearly(made.years, way)
-        table.append(tuple(short(found[name]) for name in COLUMNS))
+        table.append(tuple(short_words(found[name]) for name in COLUMNS))
     widths = [max(len(cell) for cell in column) + GAP for column in zip(*table, strict=True)]
     lines = ["BY WAY OF CHARGING (a year)"]
     for name, cells in zip(("", UNCONTROLLED, *WAYS), table, strict=True):
         row = "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True))
         lines.append(f"{name:<{NAME_WIDTH}}{row}")
     some = "" if len(made.years) <= FEW_YEARS_COUNT else f"; every {CEILING_EVERY}th year"
-    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{short(ceiling_band(made.years)):>{widths[0]}}"
+    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{short_words(ceiling_band(made.years)):>{widths[0]}}"
                  f"  (the ceiling, hour by hour, without 6 A, delays or cap{some})")  # fmt: skip
     lines += [line for way, words in MEANING.items() for line in wrapped(f"{way}: {words}.", INDENT)]
     return "\n".join(lines)
@@ -75,7 +75,7 @@ def _figures(made: Forecast) -> str:
     """Every figure of the way with the greatest share; --json and --csv have those of the others."""
     found = yearly(made.years, made.bars_way)
     lines = [f"ALL OF IT, {made.bars_way} (a year; --csv and --json have the other ways)"]
-    lines += [f"    {words:<48}{short(found[name], wide=True):>28}" for name, (words, _) in FIGURES.items()]
+    lines += [f"    {words:<48}{short_words(found[name], wide=True):>28}" for name, (words, _) in FIGURES.items()]
     return "\n".join(lines)
 
 
@@ -85,7 +85,7 @@ def _months(made: Forecast) -> str:
              f"{'':<12}{'own share %':>18}{'sun kWh':>18}{'grid kWh':>18}{'miles unmet':>18}"]  # fmt: skip
     for name, found in zip(MONTHS, monthly(made.years, way), strict=True):
         cells = (found[each] for each in ("own_share_percent", "sun_kwh", "grid_kwh", "unmet_miles"))
-        lines.append(f"{name:<12}" + "".join(f"{short(cell):>18}" for cell in cells))
+        lines.append(f"{name:<12}" + "".join(f"{short_words(cell):>18}" for cell in cells))
     return "\n".join(lines)
 
 
@@ -119,7 +119,7 @@ def _goal(made: Forecast) -> str:
 
 def _answer(answer: Answer) -> Iterator[str]:
     do = "; and ".join(answer.words)
-    yield from wrapped(f"- {do}; charging {answer.way}: {short(answer.share_percent)} %", INDENT)
+    yield from wrapped(f"- {do}; charging {answer.way}: {short_words(answer.share_percent)} %", INDENT)
 
 
 def _supposed(made: Forecast) -> str:
@@ -135,8 +135,8 @@ def _origin(made: Forecast) -> str:
     return "\n".join(lines)
 
 
-def short(found: Band | None, *, wide: bool = False) -> str:
-    """The three figures of a band, whole."""
+def short_words(found: Band | None, *, wide: bool = False) -> str:
+    """P10, P50 and P90 in whole numbers, or none."""
     if found is None:
         return "none"
     between = " / " if wide else "/"

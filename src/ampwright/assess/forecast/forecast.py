@@ -55,7 +55,8 @@ def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: 
              with_bars: bool = True) -> Forecast:  # fmt: skip
     """Forecast a job; without `with_bars` what moves the share most is left out, which is most of the time it takes.
 
-    Raises CannotForecast where the job has no car, no charge point phases or no array.
+    `told` hears how far it is, and may end the run by raising; one worker is this very thread. Raises CannotForecast
+    where the job has no car, no charge point phases or no array.
     """
     refuse(job)
     metering = _metered(job, folder)

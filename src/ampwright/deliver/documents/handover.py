@@ -11,7 +11,7 @@ from ampwright.deliver.documents.blocks import Block, Boxes, Caution, Heading, L
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import row
 from ampwright.deliver.documents.who import about
-from ampwright.deliver.forecast_screen import BAND_NOTE, MEANING, NO_PROMISE, short
+from ampwright.deliver.forecast_screen import BAND_NOTE, MEANING, NO_PROMISE, short_words
 from ampwright.job.record import Job
 
 SAYS = "For the customer: keep it with the papers of the house."
@@ -75,4 +75,4 @@ def _forecast(pack: Pack) -> Iterator[Block]:
 
 def _way(made: Forecast, way: str) -> tuple[str, ...]:
     found = yearly(made.years, way)
-    return way, *(short(found[name], wide=True) for name in FIGURES)
+    return way, *(short_words(found[name], wide=True) for name in FIGURES)

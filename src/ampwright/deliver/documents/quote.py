@@ -60,5 +60,5 @@ def _opening(pack: Pack, offer: Offer) -> tuple[Block, ...]:
 def _said(offer: Offer, but: tuple[str, ...] = ()) -> Iterator[Block]:
     for heading, said in sections(offer):
         if said and heading not in but:
-            yield Heading(heading.capitalize())
+            yield Heading(heading)
             yield Listing(tuple(said))

@@ -13,8 +13,11 @@ from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.web import runs
 from ampwright.deliver.web.look import error_page
-from ampwright.deliver.web.pages import Site, router
+from ampwright.deliver.web.pages import router
+from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
+from ampwright.deliver.web.site import Site
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
@@ -27,9 +30,19 @@ Next = Callable[[Request], Awaitable[Response]]
 
 def create_app(place: Place, who: str = "") -> FastAPI:
     """The app over the jobs in that place. `who` is the name that changes are kept under; the login name without it."""
-    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
+    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None, lifespan=runs.ended_with)
     app.state.site = Site(Store(place), who or getpass.getuser())
     app.include_router(router)
+    app.include_router(runs.router)
+    app.include_router(load_cap.router)
+    app.include_router(sheet.router)
+    app.include_router(sensors.router)
+    app.include_router(proposals.router)
+    app.include_router(design.router)
+    app.include_router(price.router)
+    app.include_router(due.router)
+    app.include_router(sunshine.router)
+    app.include_router(way.router)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
