@@ -100,7 +100,8 @@ def quote_text(offer: Offer) -> str:
     title = job.title or job.reference or "This job"
     heads = [title, *wrapped(f"Design {offer.number}, {offer.why}: {offer.design.words}.", 0)]
     blocks = ["\n".join(heads), "\n".join(wrapped(headline(offer), 0))]
-    blocks += ["\n".join(["WHAT IT COSTS, net", *(row for words, of in sums(quote) for row in _row(words, of))]), "\n".join(wrapped(vat_words(offer), 0))]
+    costs = [row for words, of in sums(quote) for row in _row(words, of)]
+    blocks += ["\n".join(["WHAT IT COSTS, net", *costs]), "\n".join(wrapped(vat_words(offer), 0))]
     for heading, said in sections(offer):
         if said:
             blocks.append("\n".join([heading.upper(), *(row for each in said for row in wrapped(f"- {each}", 4))]))
