@@ -7,13 +7,14 @@ from collections.abc import Awaitable, Callable
 from importlib import resources
 
 from fastapi import FastAPI, Request, Response
-from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web import runs
+from ampwright.deliver.web.api.problems import turned_away
+from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import router
 from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
@@ -43,6 +44,7 @@ def create_app(place: Place, who: str = "") -> FastAPI:
     app.include_router(due.router)
     app.include_router(sunshine.router)
     app.include_router(way.router)
+    app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
@@ -55,7 +57,7 @@ def create_app(place: Place, who: str = "") -> FastAPI:
 async def guard(request: Request, call_next: Next) -> Response:
     """Refuse what did not come from this machine's own pages; say on every answer what a page may do."""
     refused = refusal(request)
-    response: Response = PlainTextResponse(refused[1], refused[0]) if refused else await call_next(request)
+    response: Response = turned_away(request, *refused) if refused else await call_next(request)
     for name, value in HEADERS.items():
         response.headers[name] = value
     if not request.url.path.startswith("/static/"):
