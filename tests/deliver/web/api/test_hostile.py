@@ -4,6 +4,7 @@ import json
 
 import pytest
 from jobs_sent import API, SMALL, change, operation
+from sqlalchemy.exc import OperationalError
 
 EVIL = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{ 7*7 }}"
 JSON = {"content-type": "application/json"}
@@ -33,8 +34,9 @@ def test_a_forged_id_finds_nothing(client, small, forged, below):
 
 @pytest.mark.parametrize("deed", ["changes", "undo", "decisions"])
 def test_a_forged_id_changes_nothing(client, small, deed):
-    bodies = {"changes": {"base": 0, "changes": {"title": "x"}}, "undo": {"of": "operation-1"},
-              "decisions": {"conflict": 1, "take": "held"}}  # fmt: skip
+    bodies: dict[str, dict[str, object]] = {
+        "changes": {"base": 0, "changes": {"title": "x"}}, "undo": {"of": "operation-1"},
+        "decisions": {"conflict": 1, "take": "held"}}  # fmt: skip
     refused(client.post(f"{API}/jobs/{'0' * 16}/{deed}", json={"operation": operation(), **bodies[deed]}), 404)
 
 
@@ -204,3 +206,14 @@ def test_a_job_that_names_files_of_the_machine_gets_none_of_them(client, small):
             assert "the server holds no such file" in told
         else:
             assert path in refused(changed, 422)
+
+
+def test_a_store_that_cannot_be_reached_is_told(client, small, app, monkeypatch):
+    def gone(*words, **more):
+        raise OperationalError("select", {}, Exception("disk I/O error at a secret place"))
+
+    monkeypatch.setattr(type(app.state.site.store), "read", gone)
+    answer = client.get(small)
+    refused(answer, 503)
+    assert "retry-after" in answer.headers
+    assert "secret" not in answer.text

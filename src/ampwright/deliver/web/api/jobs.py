@@ -65,7 +65,7 @@ def list_jobs(site: Here, limit: Annotated[int, Query(ge=1, le=100, description=
              openapi_extra=sent(shapes.NewJob))  # fmt: skip
 def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJob))]) -> Response:
     """Begin a job, from a record or from the text of a job file. All faults are told at once."""
-    text = dump(built(new.record)) if new.file is None else new.file
+    text = new.file if "file" in new.model_fields_set else dump(built(new.record))
     name = site.store.take_in(text, operation=new.operation, who=site.who, origin=ORIGIN)
     first = site.store.history(name)[-1]
     answer = _answer(site, name, first.id, Outcome(first.changes, (), site.store.read(name)[1]))

@@ -36,13 +36,13 @@ class NewJob(Body):
 
     operation: Operation
     model_config = ConfigDict(json_schema_extra={"oneOf": [{"required": ["record"]}, {"required": ["file"]}]})
-    record: dict[str, Any] = Field(None, description="The job as JSON, in the shape of a job file.")  # type: ignore[assignment]
-    file: str = Field(None, description="The job as the text of a job file (YAML).")  # type: ignore[assignment]
+    record: dict[str, Any] = Field({}, description="The job as JSON, in the shape of a job file.")
+    file: str = Field("", description="The job as the text of a job file (YAML).")
 
     @model_validator(mode="after")
     def one_of_both(self) -> NewJob:
         """Exactly one of record and file."""
-        if (self.record is None) == (self.file is None):
+        if len(self.model_fields_set & {"record", "file"}) != 1:
             raise ValueError("give the job as record or as file, one of the two")
         return self
 
