@@ -31,8 +31,8 @@ def main() -> None:
     """Print the table."""
     with tempfile.TemporaryDirectory() as folder, served(Path(folder)) as address, httpx.Client() as client:
         empty_s = times_s(lambda: client.get(f"{address}/nothing-at-all"))
-        print(f"an address that does nothing        p50 {p50_s(empty_s) * 1000:7.2f} ms, "
-              f"p95 {p95_s(empty_s) * 1000:7.2f} ms")  # fmt: skip
+        print(f"an address that does nothing        p50 {p50_s(empty_s) * 1000:7.2f} ms, p95 "
+              f"{p95_s(empty_s) * 1000:7.2f} ms")  # fmt: skip
         for listed in client.get(f"{address}/api/v1/jobs").json()["jobs"]:
             job_s = times_s(change(client, f"{address}/api/v1/jobs/{listed['id']}", listed["head"]))
             print(f"{listed['reference']}: a change, kept and judged    p50 {p50_s(job_s) * 1000:7.2f} ms, p95 "
