@@ -1,8 +1,8 @@
 # make run    sets up and serves the jobs to a browser on this machine, the three demo jobs among them
 # make demo   sets up and assesses the three demo jobs in the terminal
-# make test   sets up (Debian's chromium too), checks the code and passes the tests
+# make test   sets up (Debian's chromium and postgresql too), checks the code and passes the tests
 # make check  style, types, layers
-# make drill  plants mistakes and demands that the tests catch them (long)
+# make drill  kills workers of a batch of 1,000; plants mistakes and demands that the tests catch them (long)
 # make bench  timings, as ratios
 # make docs   writes the generated pages
 # make lock   renews the hashed lists of packages
@@ -12,7 +12,7 @@ BIN := .venv/bin
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 JOBS := house_with_garage farmhouse terrace
 
-.PHONY: run demo test chromium check drill bench docs lock clean
+.PHONY: run demo test chromium postgresql check drill bench docs lock clean
 
 run: .venv/run-ready
 	@$(BIN)/ampwright serve --with-demo
@@ -26,7 +26,7 @@ demo: .venv/run-ready
 	  if [ $$status -gt 2 ]; then exit $$status; fi; \
 	done
 
-test: check chromium
+test: check chromium postgresql
 	$(BIN)/pytest -n 2 --dist loadfile
 
 check: .venv/test-ready
@@ -38,7 +38,12 @@ chromium:
 	@command -v chromium >/dev/null || { $(SUDO) apt-get update -q && \
 	  $(SUDO) apt-get install -y -q --no-install-recommends chromium fonts-dejavu-core; }
 
-drill: .venv/test-ready
+postgresql:
+	@command -v initdb >/dev/null || ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || { \
+	  $(SUDO) apt-get update -q && $(SUDO) apt-get install -y -q --no-install-recommends postgresql; }
+
+drill: .venv/test-ready postgresql
+	$(BIN)/pytest -m drill
 	$(BIN)/python tools/drill.py
 
 bench: .venv/test-ready
@@ -50,6 +55,8 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/drums.py
 	$(BIN)/python benchmarks/forecast.py
 	$(BIN)/python benchmarks/forecast_sun.py
+	$(BIN)/python benchmarks/store.py
+	$(BIN)/python benchmarks/batch.py
 	$(BIN)/python benchmarks/api.py
 
 docs: .venv/test-ready
@@ -59,7 +66,7 @@ lock:
 	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
 	  --python-version 3.11 --extra build pyproject.toml -o requirements.lock
 	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \
-	  --python-version 3.11 --extra build --extra dev --extra fast pyproject.toml -o requirements-dev.lock
+	  --python-version 3.11 --extra build --extra dev --extra fast --extra postgres pyproject.toml -o requirements-dev.lock
 
 .venv/bin/python:
 	$(PYTHON) -m venv .venv

@@ -1,5 +1,6 @@
 """A load cap is counted only where it is borne out: in the demand, the tails, the notice, and in designs."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -7,7 +8,7 @@ from intake import amps
 from situations import LIMIT, capped
 
 from ampwright.assess.assessment import assess
-from ampwright.assess.book import BOOK, COUNTING, load_cap_stands
+from ampwright.assess.book import BOOK, COUNTING, READ, load_cap_stands
 from ampwright.assess.catalogue import Catalogue, read_catalogue
 from ampwright.assess.design import STANDS_IF, propose
 from ampwright.assess.load_cap.report import report
@@ -93,6 +94,15 @@ def test_a_house_that_needs_no_load_cap_is_met_without_one():
 
 def test_without_a_load_cap_nothing_is_asked():
     assert load_cap_stands(capped({f"{LIMIT}.fitted": False})).verdict is Verdict.DOES_NOT_APPLY
+
+
+def test_it_reads_no_more_of_a_job_than_its_answers_are_kept_under():
+    for job in (eighty({}), eighty({"sensors[0].link": "radio"}), parse(demo_files()["house_with_garage.yaml"]),
+                parse(demo_files()["farmhouse.yaml"])):  # fmt: skip
+        trace = Trace(job)
+        trace.forget()
+        load_cap_stands(trace.job)
+        assert {re.split(r"[.\[]", path)[0] for path in trace.read} <= set(READ)
 
 
 def test_every_rule_that_counts_a_load_cap_is_named():

@@ -126,3 +126,7 @@ def test_what_is_dated_later_was_not_yet_done(told, on):
     found = due("building_notice", on, installed=ON, building_told=told)
     assert (found.day is not None) == (told <= on)
     assert (found.state in ("done", "done late")) == (told <= on)
+
+
+def test_an_application_for_the_grant_says_that_it_is_wanted():
+    assert due("grant_claim", grant_applied=date(2026, 11, 26)).by == date(2027, 2, 24)  # 90 days

@@ -7,7 +7,7 @@ from command import run
 from jsonschema import validate
 
 from ampwright.assess.book import BOOK
-from ampwright.deliver.demo import JOBS, METER
+from ampwright.deliver.demo import FINISHED, JOBS, METER
 from ampwright.facts import all_tables
 
 STEP = {
@@ -25,8 +25,8 @@ def judged(request, folder):
     return json.loads(run("assess", request.param, "--json", cwd=folder).stdout)
 
 
-def test_demo_writes_three_jobs_and_never_over_a_changed_one(folder, tmp_path):
-    assert {path.name for path in folder.iterdir()} == {*JOBS, METER}
+def test_demo_writes_four_jobs_and_never_over_a_changed_one(folder, tmp_path):
+    assert {path.name for path in folder.iterdir()} == {*JOBS, FINISHED, METER}
     run("demo", ".", cwd=tmp_path)
     changed = tmp_path / JOBS[0]
     changed.write_text("mine", encoding="utf-8")

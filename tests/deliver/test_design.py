@@ -17,10 +17,11 @@ def text(folder):
 
 
 def test_proposes_designs_with_price_time_loss_and_standing(text):
-    assert text.returncode == 0, text.stderr
+    assert text.returncode == 2, text.stderr  # the cheapest load cap is by radio, and what arrives is not counted yet
     assert "1. The cheapest at 7.4 kW" in text.stdout
     assert "with VAT at 20 %" in text.stdout
-    assert "SAFE WHATEVER THE SURVEY FINDS" in text.stdout
+    assert "SAFE IF" in text.stdout
+    assert "safe only if enough of the sensor's readings arrive by radio" in " ".join(text.stdout.split())
     assert "invented" in text.stdout
 
 

@@ -34,7 +34,7 @@ def test_what_is_owed_job_by_job(installed):
 
 def test_all_of_a_folder_as_json(folder):
     found = json.loads(run("due", "--all", ".", "--on", "2026-11-26", "--json", cwd=folder).stdout)
-    assert [each["file"] for each in found["jobs"]] == [FARM, "house_with_garage.yaml", "terrace.yaml"]
+    assert [each["file"] for each in found["jobs"]] == ["bungalow.yaml", FARM, "house_with_garage.yaml", "terrace.yaml"]
     assert found["status"] == 2
 
 

@@ -5,7 +5,8 @@ and every price and time in it is an INVENTED DEMO PRICE, as its notes say: put 
 Money is in whole pence, net of VAT; work is in whole minutes.
 
 - `sets`: `path=value; path=value`, fields of the record. `none` clears a field (but is a word where the field's
-  closed list has it). In axis cable `route[].` is the stretch at hand.
+  closed list has it). In axis cable `route[].` is the stretch at hand, in axis load cap `sensors[].link` how
+  its sensor at the supply will talk, which leaves the record alone.
 - `offered_where`: `path op value`, joined by `;`, op one of `= != < >`, `|` between alternatives. What nobody looked
   at counts as offered, and so does a range with any value in it that would do.
 - `*_per_m`: for a cable, each metre of its stretch; for a trench, each metre that is buried; else each metre whose
@@ -22,7 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from ampwright.assess.catalogue_cable import cable_misses
-from ampwright.assess.catalogue_cells import Condition, conditions_in, price, sets_in
+from ampwright.assess.catalogue_cells import OF_SENSORS, Condition, conditions_in, price, sets_in
 from ampwright.assess.user_csv import BadTable, rows_of, text_of
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.paths import at, changed
@@ -63,7 +64,12 @@ class Choice:
 
     def changes(self, section_index: int | None = None) -> dict[str, Any]:
         """What it fixes, by concrete path. Raises ValueError for a cable without the number of its stretch."""
-        return {_here(path, section_index): value for path, value in self.sets}
+        return {_here(path, section_index): value for path, value in self.sets if not path.startswith(OF_SENSORS)}
+
+    @property
+    def sensor_link(self) -> str | None:
+        """How a load cap's sensor at the supply talks, if the row says: of what is to be fitted, not of the record."""
+        return dict(self.sets).get(f"{OF_SENSORS}link")
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,8 @@ from ampwright.reading import Reading
 
 MAY_SET = ("charge_point.", "circuit.", "electrode.", "supply.tails.", "installation.board", "installation.busbar_a",
            "installation.main_", "installation.spare_way", "installation.surge_protection",
-           "installation.upstream_rcd.", "route[].cable.", "route[].method")  # fmt: skip
+           "installation.upstream_rcd.", "route[].cable.", "route[].method", "sensors[].link")  # fmt: skip
+OF_SENSORS = "sensors[]."
 MAY_ONLY_CLEAR = ("electrode.soil_ohm_m", "electrode.measured_ohm", "charge_point.other_earth_within_m",
                   "supply.tails.length_m")  # fmt: skip
 SET_NOTHING = ("labour", "always", "joint", "trench")
@@ -109,6 +110,8 @@ def _known(axis: str, path: str) -> None:
         close = get_close_matches(path, leaves(), n=1)
         hint = f"; did you mean {close[0]}?" if close else ""
         raise _Wrong(f"'{shortened(path)}' is not a field of the record{hint}")
+    if path.startswith(OF_SENSORS) and axis == "load cap":
+        return
     if item_of(leaves()[path]) is not None or ("[]" in path and not path.startswith("route[].")):
         raise _Wrong(f"{path} is a list or stands in one: a choice cannot speak of it")
     if "[]" in path and axis != "cable":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -25,6 +25,8 @@ STANDS_SAFE, STANDS_IF, STANDS_NOT = "safe whatever the survey finds", "safe if"
 STANDS_JUDGED = "safe whatever the survey finds, if you judge it so"
 CAP_MIND = ("the load cap stands with the data of its unit as written here; once it is fitted, prove its sensor by "
             "readings and its fallback on site (`ampwright loadcap`)")  # fmt: skip
+RADIO_MIND = ("safe only if enough of the sensor's readings arrive by radio: count them for ten minutes, doors shut, "
+              "the car in its place; the load cap is proved with 10 % lost, no more")  # fmt: skip
 AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "planning_permission")
 
 
@@ -54,7 +56,7 @@ class Design:
         """
         if self.assessment.count(Verdict.NOT_MET):
             return STANDS_NOT
-        if self.assessment.count(Verdict.NOT_YET_KNOWN):
+        if self.assessment.count(Verdict.NOT_YET_KNOWN) or self._to_be_counted:
             return STANDS_IF
         judged = {check.rule for check in self.assessment.checks if check.verdict is Verdict.FOR_THE_DESIGNER}
         return STANDS_JUDGED if judged - set(AROUND) else STANDS_SAFE
@@ -76,7 +78,14 @@ class Design:
         rows = (*self.choices.values(), *dict.fromkeys(self.cables))
         notes = (f"{row.words}: {row.note.partition(';')[2].strip()}" for row in rows if ";" in row.note)
         capped = () if limit_counted_a(self.job) is None else (CAP_MIND,)
-        return tuple(dict.fromkeys((*notes, *capped)))
+        counted = (RADIO_MIND,) if self._to_be_counted else ()
+        return tuple(dict.fromkeys((*notes, *counted, *capped)))
+
+    @property
+    def _to_be_counted(self) -> bool:
+        """Whether the load cap's sensor will talk by radio and nobody counted yet what arrives in its place."""
+        radio = limit_counted_a(self.job) is not None and self.choices["load cap"].sensor_link == "radio"
+        return radio and any(sensor.lost_percent is None for sensor in self.job.sensors if sensor.watches == "grid")
 
     @property
     def words(self) -> str:
@@ -162,12 +171,18 @@ def charged_kwh_per_year(job: Job) -> Reading | None:
     return Reading(low, high) if job.vehicles else None
 
 
-def propose(job: Job, catalogue: Catalogue) -> Proposal:
-    """Search the catalogue for this job. Raises CannotSearch where job or catalogue leave nothing to search."""
+def propose(job: Job, catalogue: Catalogue,
+            told: Callable[[str, int, int], None] = lambda words, done, count: None) -> Proposal:  # fmt: skip
+    """Search the catalogue for this job. Raises CannotSearch where job or catalogue leave nothing to search.
+
+    `told` hears how far it is, and may end the search by raising.
+    """
     search = Search(job, catalogue)
-    sure = [(each, 0.0) for each in search.designs(SETTLED)]
+    half = len(search.charges)
+    sure = [(each, 0.0) for each in search.designs(SETTLED, lambda number: told("what is safe", number, 2 * half))]
     known = {(each.picked, each.way) for each, _ in sure}
-    hopeful = [(each, 1.0) for each in search.designs(OPEN) if (each.picked, each.way) not in known]
+    open_yet = search.designs(OPEN, lambda number: told("what may be safe", half + number, 2 * half))
+    hopeful = [(each, 1.0) for each in open_yet if (each.picked, each.way) not in known]
     found = front([*sure, *hopeful], lambda pair: (*pair[0].figures, pair[1]))
     designs = sorted((designed(search, each) for each, _ in found),
                      key=lambda each: (-each.power_kw, each.price.net_high_pence))  # fmt: skip

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
 from ampwright.facts import Row, rows
 from ampwright.working import written_day
+
+SUPPLIES = ("charge_point_at_home", "standard_rated")
+HUNDRED = Decimal(100)
 
 
 class CannotPrice(ValueError):
@@ -19,11 +23,11 @@ class Price:
 
     net_low_pence: int
     net_high_pence: int
-    vat_percent: float
+    vat_percent: Decimal
 
     def vat_pence(self, net_pence: int) -> int:
         """The VAT on a net price, to the nearest penny, a half counted up."""
-        return int(net_pence * self.vat_percent / 100 + 0.5)
+        return int((net_pence * self.vat_percent / HUNDRED).quantize(Decimal(1), ROUND_HALF_UP))
 
     @property
     def low_pence(self) -> int:
@@ -36,20 +40,22 @@ class Price:
         return self.net_high_pence + self.vat_pence(self.net_high_pence)
 
 
-def vat_percent(day: datetime.date | None) -> float:
+def vat_percent(day: datetime.date | None) -> Decimal:
     """The rate of VAT for fitting a charge point at a home on that day. Raises CannotPrice before the first rate."""
-    return float(vat_row(day)["rate_percent"])
+    return Decimal(vat_row(day)["rate_percent"])
 
 
 def vat_row(day: datetime.date | None) -> Row:
     """The dated rule of VAT for fitting a charge point at a home on that day (the newest known where none is given).
 
-    Raises CannotPrice for a day before the first rate held.
+    The rule for that supply goes before the standard rate, which holds on days that have no rule of its own. Raises
+    CannotPrice for a day before the first rate held.
     """
     on = day or datetime.date.max
-    valid = [row for row in rows("gb/vat") if row["from"] <= on.isoformat() <= (row["until"] or "9999-12-31")]
+    valid = [row for supply in SUPPLIES for row in rows("gb/vat") if row["supply"] == supply
+             and row["from"] <= on.isoformat() <= (row["until"] or "9999-12-31")]  # fmt: skip
     if not valid:
         first = datetime.date.fromisoformat(min(row["from"] for row in rows("gb/vat")))
         raise CannotPrice(f"No rate of VAT is held for work dated {written_day(on)}; the first is that of "
                           f"{written_day(first)}. Look at the job's date.")  # fmt: skip
-    return valid[-1]
+    return valid[0]

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from ampwright.assess.book import BOOK
 from ampwright.facts import Row, rows
 from ampwright.job.paths import at
 from ampwright.job.record import Job
-from ampwright.rules.gb.network import network_notice
 from ampwright.working import Verdict
 
 State = Literal["overdue", "owed", "find out", "not started", "runs", "kept", "ended", "done", "done late"]
@@ -56,7 +56,7 @@ def last_day(start: datetime.date, row: Row) -> datetime.date:
 
 def _network(job: Job, on: datetime.date) -> Iterator[Due]:
     """Told after, or asked before: the rule on the network notice says which."""
-    check = network_notice(job)
+    check = BOOK.regulation("network_notice")(job)
     row = _row("network_notice")
     if check.verdict is Verdict.MET:
         yield _due(job, row, on)
@@ -97,9 +97,9 @@ def _cancellation(job: Job, on: datetime.date) -> Iterator[Due]:
 
 
 def _grant(job: Job, on: datetime.date) -> Iterator[Due]:
-    if not job.dates.grant_wanted:
-        return
     window, applied = _row("grant_window"), job.dates.grant_applied
+    if not job.dates.grant_wanted and applied is None:
+        return
     last = datetime.date.fromisoformat(window["until"])
     first = datetime.date.fromisoformat(window["from"])
     if applied is None:

@@ -61,7 +61,7 @@ class Front:
         self.proposal = proposal
         self._not_known = frozenset(paths)
         self._as_found = {path: at(job, path) for path in dict.fromkeys((*(space.decided if space else ()), *paths))}
-        self._bench = Bench(job, tuple(self._as_found))
+        self._bench = Bench(space.job if space else job, tuple(self._as_found))
         self._under: dict[tuple[str, Any], Design | None] = {}
         self.variants: tuple[Variant, ...] = (Variant(job, self._as_found, frozenset(), None),)
         if space and proposal and proposal.front:

@@ -10,14 +10,17 @@ from typing import NoReturn
 
 import click
 
+from ampwright.deliver.commands_batch import batch, take_in, work
+from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_server import jobs, pull, push
 from ampwright.deliver.commands_site import drums, materials, route
+from ampwright.deliver.commands_store import backup, restore
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
 from ampwright.deliver.commands_tests import tests
-from ampwright.deliver.commands_web import backup, serve
+from ampwright.deliver.commands_web import serve
 from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 
 
@@ -32,7 +35,7 @@ def ampwright(server: str | None) -> None:
 @ampwright.command()
 @click.argument("folder", type=click.Path(path_type=Path), default="demo")
 def demo(folder: Path) -> None:
-    """Write three invented jobs into FOLDER (default: demo). A file that you changed is never overwritten."""
+    """Write four invented jobs into FOLDER (default: demo). A file that you changed is never overwritten."""
     from ampwright.deliver.demo import write_demo
 
     for line in write_demo(folder):
@@ -144,8 +147,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup,
-             jobs, pull, push):  # fmt: skip
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
+             backup, restore, batch, work, take_in, jobs, pull, push):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of, refused
+from ampwright.deliver.door import catalogue_of, job_of, price_book_of, proposal_of, refused
 
 
 @click.command()
@@ -25,14 +25,9 @@ def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Pa
     The exit status is 1 if no design stands, 2 if the price hangs on what is not known yet, else 0; 3 if the file, the
     catalogue or the price book cannot be read.
     """
-    from ampwright.assess.quote.book import BadPriceBook, read_price_book
     from ampwright.deliver.quote import Offer, quote_json, quote_text
 
-    try:
-        book = read_price_book(prices)
-    except BadPriceBook as bad:
-        click.echo(str(bad), err=True)
-        context.exit(BAD_FILE)
+    book = price_book_of(prices)
     rows = catalogue_of(catalogue)
     proposal = proposal_of(job_of(file), rows)
     if not proposal.front:

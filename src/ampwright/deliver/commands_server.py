@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 import click
 
@@ -12,9 +12,6 @@ from ampwright.deliver.door import BAD_FILE, job_of_file, server_in_use
 from ampwright.deliver.job_copy import Stamp, differences, operation_of, parted, set_aside, stamped, write
 from ampwright.deliver.server import ID, Server, ServerSays
 from ampwright.deliver.store.values import overlap
-
-if TYPE_CHECKING:
-    pass
 
 HELD = 2
 

@@ -1,25 +1,23 @@
-"""The commands about the pages and the store behind them."""
+"""The command that serves the pages."""
 
 from __future__ import annotations
 
 import socket
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from ampwright.deliver.door import BAD_FILE
+from ampwright.deliver.commands_store import JOBS, opened
 
 if TYPE_CHECKING:
+    from ampwright.deliver.store.shape import Place
     from ampwright.deliver.store.store import Store
 
+LINGERS_S = 2
 THIS_MACHINE = ("127.0.0.1", "localhost", "::1")
 NOT_HERE = ("Ampwright has no accounts yet, so whoever reached it at {host} could read and change every job. It "
             "answers on this machine alone: leave --host out, or give 127.0.0.1.")  # fmt: skip
-DATABASE = click.Path(path_type=Path, dir_okay=False)
-JOBS = click.option("--jobs", "file", type=DATABASE, default="ampwright.db", show_default=True,
-                    help="The file that the jobs are kept in; made where there is none.")  # fmt: skip
 
 
 @click.command()
@@ -29,7 +27,7 @@ JOBS = click.option("--jobs", "file", type=DATABASE, default="ampwright.db", sho
               help="The port to answer at; 0 for any that is free.")  # fmt: skip
 @click.option("--who", default="", help="The name that changes are kept under; your login name without it.")
 @click.option("--with-demo", is_flag=True, help="Take in the three invented jobs, where they are not there yet.")
-def serve(file: Path, host: str, port: int, who: str, with_demo: bool) -> None:
+def serve(place: Place, host: str, port: int, who: str, with_demo: bool) -> None:
     """Open the jobs in a browser on this machine, until Ctrl-C. The exit status is 3 if it cannot be begun."""
     if host not in THIS_MACHINE:
         raise click.UsageError(NOT_HERE.format(host=host))
@@ -37,7 +35,7 @@ def serve(file: Path, host: str, port: int, who: str, with_demo: bool) -> None:
 
     from ampwright.deliver.web.app import create_app
 
-    store = _opened(file)
+    store = opened(place)
     if with_demo:
         take_in_demo(store)
     store.close()
@@ -49,26 +47,9 @@ def serve(file: Path, host: str, port: int, who: str, with_demo: bool) -> None:
         raise click.UsageError(says) from wrong
     shown = f"[{host}]" if ":" in host else host
     click.echo(f"The jobs are at http://{shown}:{door.getsockname()[1]} (Ctrl-C ends it)")
-    uvicorn.Server(uvicorn.Config(create_app(file, who), log_level="warning", server_header=False)).run([door])
-
-
-@click.command()
-@click.argument("copy", type=click.Path(path_type=Path, dir_okay=False))
-@JOBS
-def backup(copy: Path, file: Path) -> None:
-    """Copy all jobs with their history into COPY, also while they are open. It is read back before it is called done.
-
-    To restore, give the copy to `ampwright serve --jobs`. The exit status is 3 if it cannot be written.
-    """
-    if not file.exists():
-        raise click.UsageError(f"There is no {file}; name the file of the jobs with --jobs.")
-    store = _opened(file)
-    try:
-        store.back_up(copy)
-    except FileExistsError as wrong:
-        raise click.UsageError(str(wrong)) from wrong
-    kept = _opened(copy)
-    click.echo(f"{len([kept.read(name) for name in kept.names()])} jobs are in {copy}")
+    how = uvicorn.Config(create_app(place, who), log_level="warning", server_header=False,
+                         timeout_graceful_shutdown=LINGERS_S)  # fmt: skip
+    uvicorn.Server(how).run([door])
 
 
 def take_in_demo(store: Store) -> None:
@@ -84,17 +65,3 @@ def take_in_demo(store: Store) -> None:
             text = (Path(folder) / name).read_text(encoding="utf-8")
             operation = f"demo-{name.removesuffix('.yaml').replace('_', '-')}"
             store.take_in(text, operation=operation, who="Ampwright", origin="the demo", folder=Path(folder))
-
-
-def _opened(file: Path) -> Store:
-    from sqlalchemy.exc import DatabaseError
-
-    from ampwright.deliver.store.store import Store
-    from ampwright.deliver.store.tables import WrongShape
-
-    try:
-        return Store(file)
-    except (WrongShape, DatabaseError) as wrong:
-        says = str(wrong) if isinstance(wrong, WrongShape) else f"{file} cannot be opened as a file of jobs"
-        click.echo(says, err=True)
-        sys.exit(BAD_FILE)

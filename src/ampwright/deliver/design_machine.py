@@ -46,7 +46,7 @@ def _design(design: Design) -> dict[str, Any]:
         "choices": {axis: choice.id for axis, choice in design.choices.items()},
         "cables": [cable.id for cable in design.cables],
         "words": design.words,
-        "price_pence": {"net": [price.net_low_pence, price.net_high_pence], "vat_percent": price.vat_percent,
+        "price_pence": {"net": [price.net_low_pence, price.net_high_pence], "vat_percent": float(price.vat_percent),
                         "with_vat": [price.low_pence, price.high_pence]},
         "minutes": list(design.minutes),
         "power_kw": design.power_kw,

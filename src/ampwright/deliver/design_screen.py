@@ -78,7 +78,7 @@ def one_design(number: int, why: str, design: Design, own: list[str], *, everyth
     hours = ends_words(design.minutes, lambda minutes: f"{minutes / 60:.1f}")
     lines = [f"{number}. {why[0].upper()}{why[1:]}", *wrapped(f"{design.words}.", INDENT)]
     lines += wrapped(f"{price_words(design.price)} with VAT at {design.price.vat_percent:g} %; {hours} h on site; "
-                     f"{design.power_kw:.1f} kW; {_lost(design)}.{_left(design)}", INDENT)  # fmt: skip
+                     f"{design.power_kw:.1f} kW; {lost_words(design)}.{left_words(design)}", INDENT)  # fmt: skip
     lines += wrapped(f"{design.standing.upper()}: {tally(design.assessment)}.", INDENT)
     lines += [line for each in own for line in wrapped(f"- {each}", INDENT)]
     if everything:
@@ -166,7 +166,8 @@ def ends_words(ends: tuple[Number, Number], said: Callable[[Number], str]) -> st
     return low if low == high else f"{low} to {high}"
 
 
-def _lost(design: Design) -> str:
+def lost_words(design: Design) -> str:
+    """What its cable loses, of so much charged and in a year where the miles are known."""
     share = f"the cable loses at most {design.lost_kwh_per_mwh:.1f} of every 1,000 kWh charged"
     charged = charged_kwh_per_year(design.job)
     if charged is None:
@@ -179,7 +180,8 @@ def _line(design: Design) -> str:
     return "\n".join(wrapped(f"{figures}; {design.standing}: {design.words}", INDENT))
 
 
-def _left(design: Design) -> str:
+def left_words(design: Design) -> str:
+    """What its load cap leaves the car while the house draws its most; nothing without one."""
     left_a = design.left_for_car_a
     if left_a is None:
         return ""
@@ -226,13 +228,14 @@ def _remedies(proposal: Proposal) -> list[str]:
         if check.rule in taken:
             lines += wrapped(f"{check.asks} {check.says}", INDENT)
             lines += [line for text in check.cautions for line in wrapped(f"CAUTION: {text}", INDENT)]
-            lines += [line for remedy in taken[check.rule] for line in wrapped(f"- {_remedy(remedy)}", INDENT + 2)]
+            lines += [line for remedy in taken[check.rule] for line in wrapped(f"- {remedy_words(remedy)}", INDENT + 2)]
             if not taken[check.rule]:
                 lines += wrapped("- no single change mends it", INDENT + 2)
     return ["\n".join(lines)]
 
 
-def _remedy(remedy: Remedy) -> str:
+def remedy_words(remedy: Remedy) -> str:
+    """One change that would mend a check, and what else it mends or breaks."""
     also = f"; met with it as well: {_asked(remedy.also_mends)}" if remedy.also_mends else ""
     breaks = f"; but then not met: {_asked(remedy.breaks)}" if remedy.breaks else ""
     opens = f"; then to be looked at: {_asked(remedy.unsettles)}" if remedy.unsettles else ""

@@ -12,6 +12,7 @@ import click
 if TYPE_CHECKING:
     from ampwright.assess.catalogue import Catalogue
     from ampwright.assess.design import Proposal
+    from ampwright.assess.quote.book import PriceBook
     from ampwright.deliver.server import Server
     from ampwright.job.record import Job
 
@@ -76,6 +77,17 @@ def proposal_of(job: Job, catalogue: Catalogue) -> Proposal:
     try:
         return propose(job, catalogue)
     except (CannotSearch, CannotPrice) as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+
+
+def price_book_of(file: Path | None) -> PriceBook:
+    """The price book in the file, or the one shipped; a file that cannot be read ends the program with its faults."""
+    from ampwright.assess.quote.book import BadPriceBook, read_price_book
+
+    try:
+        return read_price_book(file)
+    except BadPriceBook as bad:
         click.echo(str(bad), err=True)
         sys.exit(BAD_FILE)
 

@@ -30,13 +30,14 @@ def due_text(jobs: Jobs, on: datetime.date) -> str:
     for name, job, found in jobs:
         lines = [f"{job.title or job.reference or name}, on {written_day(on)}"]
         for due in found:
-            lines += wrapped(f"{STATED[due.state]}: {due.clock.replace('_', ' ')}, {_words(due, on)}", 4)
+            lines += wrapped(f"{STATED[due.state]}: {due.clock.replace('_', ' ')}, {due_words(due, on)}", 4)
             lines += wrapped(f"[{due.source}; {due.trust}]", 8) if due.source else []
         blocks.append("\n".join(lines))
     return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def _words(due: Due, on: datetime.date) -> str:
+def due_words(due: Due, on: datetime.date) -> str:
+    """One clock: until when, to whom, and what."""
     when = ""
     if due.by is not None and due.state in ("overdue", "owed", "runs"):
         days = (due.by - on).days

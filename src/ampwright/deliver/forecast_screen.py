@@ -32,6 +32,8 @@ ACCOUNT = ("How it is reckoned: the house is served first. In each minute the ca
            "minutes of the stop delay. The share is of all that the driving needs, so miles unmet count against it, "
            "and so does a battery that ends the year emptier than it began. "
            "What charging loses is shown apart. A store gives to the house first, then to the car.")  # fmt: skip
+NO_PROMISE = ("A forecast of invented years, not a promise: no British measurement of a car that follows the sun was "
+              "found to hold it against.")  # fmt: skip
 BAND_NOTE = "P10 / P50 / P90: in one year of ten it is below the first, in one of ten above the last."
 
 
@@ -56,14 +58,14 @@ def _table(made: Forecast) -> str:
     table: list[tuple[str, ...]] = [HEADS]
     for way in (UNCONTROLLED, *WAYS):
         found = yearly(made.years, way)
-        table.append(tuple(_short(found[name]) for name in COLUMNS))
+        table.append(tuple(short_words(found[name]) for name in COLUMNS))
     widths = [max(len(cell) for cell in column) + GAP for column in zip(*table, strict=True)]
     lines = ["BY WAY OF CHARGING (a year)"]
     for name, cells in zip(("", UNCONTROLLED, *WAYS), table, strict=True):
         row = "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True))
         lines.append(f"{name:<{NAME_WIDTH}}{row}")
     some = "" if len(made.years) <= FEW_YEARS_COUNT else f"; every {CEILING_EVERY}th year"
-    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{_short(ceiling_band(made.years)):>{widths[0]}}"
+    lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{short_words(ceiling_band(made.years)):>{widths[0]}}"
                  f"  (the ceiling, hour by hour, without 6 A, delays or cap{some})")  # fmt: skip
     lines += [line for way, words in MEANING.items() for line in wrapped(f"{way}: {words}.", INDENT)]
     return "\n".join(lines)
@@ -73,7 +75,7 @@ def _figures(made: Forecast) -> str:
     """Every figure of the way with the greatest share; --json and --csv have those of the others."""
     found = yearly(made.years, made.bars_way)
     lines = [f"ALL OF IT, {made.bars_way} (a year; --csv and --json have the other ways)"]
-    lines += [f"    {words:<48}{_short(found[name], wide=True):>28}" for name, (words, _) in FIGURES.items()]
+    lines += [f"    {words:<48}{short_words(found[name], wide=True):>28}" for name, (words, _) in FIGURES.items()]
     return "\n".join(lines)
 
 
@@ -83,7 +85,7 @@ def _months(made: Forecast) -> str:
              f"{'':<12}{'own share %':>18}{'sun kWh':>18}{'grid kWh':>18}{'miles unmet':>18}"]  # fmt: skip
     for name, found in zip(MONTHS, monthly(made.years, way), strict=True):
         cells = (found[each] for each in ("own_share_percent", "sun_kwh", "grid_kwh", "unmet_miles"))
-        lines.append(f"{name:<12}" + "".join(f"{_short(cell):>18}" for cell in cells))
+        lines.append(f"{name:<12}" + "".join(f"{short_words(cell):>18}" for cell in cells))
     return "\n".join(lines)
 
 
@@ -117,7 +119,7 @@ def _goal(made: Forecast) -> str:
 
 def _answer(answer: Answer) -> Iterator[str]:
     do = "; and ".join(answer.words)
-    yield from wrapped(f"- {do}; charging {answer.way}: {_short(answer.share_percent)} %", INDENT)
+    yield from wrapped(f"- {do}; charging {answer.way}: {short_words(answer.share_percent)} %", INDENT)
 
 
 def _supposed(made: Forecast) -> str:
@@ -129,12 +131,12 @@ def _supposed(made: Forecast) -> str:
 def _origin(made: Forecast) -> str:
     lines = ["WHERE IT COMES FROM", *wrapped(f"Sun: {made.source.words}.", INDENT)]
     lines += [f"    its hash {made.source.sha256[:16]}, the job's {made.sha256[:16]}, seed {made.setting.seed}"]
-    lines += wrapped("A forecast of invented years, not a promise: no British measurement of a car that follows the "
-                     "sun was found to hold it against.", INDENT)  # fmt: skip
+    lines += wrapped(NO_PROMISE, INDENT)
     return "\n".join(lines)
 
 
-def _short(found: Band | None, *, wide: bool = False) -> str:
+def short_words(found: Band | None, *, wide: bool = False) -> str:
+    """P10, P50 and P90 in whole numbers, or none."""
     if found is None:
         return "none"
     between = " / " if wide else "/"

@@ -31,16 +31,22 @@ def summary(report: Report, *, working: bool = False) -> str:
     title = report.job.title or report.job.reference or "This job"
     blocks = [f"{title}\n{textwrap.fill(headline(report), WIDTH)}", tally(report)]
     told = Told(set(), {})
-    blocks += [check_text(check, working=working, told=told) for check in _asked_once(report.checks)]
+    blocks += [check_text(check, working=working, told=told) for check in asked_once(report.checks)]
     if report.day is not None and report.line is not None:
         words = textwrap.fill(day_words(report.job, report.line, report.day), WIDTH)
         blocks.append(f"THE WORST DAY THAT WAS FOUND\n{words}")
-    if report.stands_a is not None and report.line is not None and report.line.situation is not None:
-        safe = not report.count(Verdict.NOT_MET)
-        words = site_test(_set_a(report), report.line.situation) if safe else NOT_NOW
+    words = on_site(report)
+    if words:
         blocks.append(f"PROVE IT ON SITE\n{textwrap.fill(words, WIDTH)}")
     blocks += memory_note(report.checks)
     return "\n\n".join(blocks)
+
+
+def on_site(report: Report) -> str:
+    """What to try before leaving, or why not yet; nothing while no cap stands."""
+    if report.stands_a is None or report.line is None or report.line.situation is None:
+        return ""
+    return NOT_NOW if report.count(Verdict.NOT_MET) else site_test(_set_a(report), report.line.situation)
 
 
 def _set_a(report: Report) -> float:
@@ -50,7 +56,7 @@ def _set_a(report: Report) -> float:
     return offered_a if set_a is None else min(set_a, offered_a)
 
 
-def _asked_once(checks: Iterable[Check]) -> Iterator[Check]:
+def asked_once(checks: Iterable[Check]) -> Iterator[Check]:
     """The checks, those that want nothing new called back to what is asked above."""
     asked: set[str] = set()
     for check in checks:

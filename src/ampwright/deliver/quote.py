@@ -99,24 +99,31 @@ def quote_text(offer: Offer) -> str:
     quote, job = offer.quote, offer.design.job
     title = job.title or job.reference or "This job"
     heads = [title, *wrapped(f"Design {offer.number}, {offer.why}: {offer.design.words}.", 0)]
-    blocks = ["\n".join(heads), "\n".join(_headline(offer)), "\n".join(["WHAT IT COSTS, net", *_sums(quote)])]
-    blocks.append("\n".join(wrapped(_vat_words(offer), 0)))
-    sections = (
-        ("FIND OUT FIRST", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
-        ("NO PRICE IS HELD FOR", list(quote.unpriced)),
-        ("THIS PRICE HANGS ON", [*conditions(offer.design), *offer.design.minds]),
-        ("WHAT THE VISIT WOULD SAVE", [_saving(each) for each in offer.savings]),
-        ("INSTEAD", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
-        ("MAY BE ADDED", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
-        ("NOT IN THE PRICE", list(offer.book.exclusions)),
-    )
-    for heading, said in sections:
+    blocks = ["\n".join(heads), "\n".join(wrapped(headline(offer), 0))]
+    costs = [row for words, of in sums(quote) for row in _row(words, of)]
+    blocks += ["\n".join(["WHAT IT COSTS, net", *costs]), "\n".join(wrapped(vat_words(offer), 0))]
+    for heading, said in sections(offer):
         if said:
-            blocks.append("\n".join([heading, *(row for each in said for row in wrapped(f"- {each}", 4))]))
+            blocks.append("\n".join([heading.upper(), *(row for each in said for row in wrapped(f"- {each}", 4))]))
     return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def _headline(offer: Offer) -> Iterator[str]:
+def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
+    """What is said beside the sums: what is open, what may be added or taken instead, and what is left out."""
+    quote, job = offer.quote, offer.design.job
+    return (
+        ("Find out first", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
+        ("No price is held for", list(quote.unpriced)),
+        ("This price hangs on", [*conditions(offer.design), *offer.design.minds]),
+        ("What the visit would save", [saving_words(each) for each in offer.savings]),
+        ("Instead", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
+        ("May be added", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
+        ("Not in the price", list(offer.book.exclusions)),
+    )
+
+
+def headline(offer: Offer) -> str:
+    """What is to pay, and until when that stands."""
     quote = offer.quote
     says = f"To pay: {band(quote.gross)}"
     if quote.missing or quote.unpriced:
@@ -125,22 +132,31 @@ def _headline(offer: Offer) -> Iterator[str]:
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
                  "this band (`ampwright survey`)")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
-    yield from wrapped(f"{says}{stands}.", 0)
+    return f"{says}{stands}."
 
 
-def _sums(quote: Quote) -> Iterator[str]:
+def sums(quote: Quote) -> Iterator[tuple[str, Band]]:
     """Line by line with both ends, then the sums that follow from them."""
+    for words, so_many, of in (*material_rows(quote), *sum_rows(quote)):
+        yield f"{words}{': ' if so_many else ''}{so_many}", of
+
+
+def material_rows(quote: Quote) -> Iterator[tuple[str, str, Band]]:
+    """Each line of material: what it is, so much of it at that price where it is not one, and what it costs."""
     for each in quote.lines:
         so_many = f"{need_words(each.need, each.unit)} at {pounds(each.each_gbp)}"
-        many = "" if each.need == ONE else so_many
-        yield from _row(f"{each.words}{': ' if many else ''}{many}", each.cost)
+        yield each.words, "" if each.need == ONE else so_many, each.cost
+
+
+def sum_rows(quote: Quote) -> Iterator[tuple[str, str, Band]]:
+    """The sums that follow from the lines, to what is to pay."""
     low, high = (minutes / 60 for minutes in quote.minutes)
     hours = f"{low:.1f} h" if quote.minutes[0] == quote.minutes[1] else f"{low:.1f} to {high:.1f} h"
     vat = ((f"VAT at {quote.vat_percent:f} %", quote.vat),) if quote.charges_vat else ()
-    for words, sums in ((f"work: {hours}", quote.labour), ("material and work", quote.cost),
-                        ("overhead", quote.overhead), ("margin", quote.margin), ("net price", quote.net),
-                        *vat, ("to pay", quote.gross)):  # fmt: skip
-        yield from _row(words, sums)
+    yield "work", hours, quote.labour
+    for words, sums in (("material and work", quote.cost), ("overhead", quote.overhead), ("margin", quote.margin),
+                        ("net price", quote.net), *vat, ("to pay", quote.gross)):  # fmt: skip
+        yield words, "", sums
 
 
 def _row(words: str, sums: Band) -> Iterator[str]:
@@ -149,7 +165,8 @@ def _row(words: str, sums: Band) -> Iterator[str]:
     yield f"    {last:<68}{band(sums):>28}"
 
 
-def _vat_words(offer: Offer) -> str:
+def vat_words(offer: Offer) -> str:
+    """Which rate of VAT is charged and why, or that none is."""
     if not offer.book.firm["charges_vat"]:
         return ("No VAT is charged: the price book says that you are not registered for it. Then the prices of "
                 "catalogue and price book must hold the VAT that you pay yourself.")  # fmt: skip
@@ -157,7 +174,8 @@ def _vat_words(offer: Offer) -> str:
     return f"VAT at {row['rate_percent']} %: {row['note']} ({row['edition']}, {row['where']}; {row['trust']})."
 
 
-def _saving(saving: Saving) -> str:
+def saving_words(saving: Saving) -> str:
+    """What one reading takes off the width of the band."""
     return f"{in_words(saving.path)}, once measured, takes about {pounds(saving.narrows_gbp)} off this band"
 
 

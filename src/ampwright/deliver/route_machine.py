@@ -47,7 +47,7 @@ def _needs(needs: Needs) -> dict[str, Any]:
             "words": design.words, "standing": design.standing,
             "choices": {axis: choice.id for axis, choice in design.choices.items()},
             "price_pence": {"net": [design.price.net_low_pence, design.price.net_high_pence],
-                            "vat_percent": design.price.vat_percent,
+                            "vat_percent": float(design.price.vat_percent),
                             "with_vat": [design.price.low_pence, design.price.high_pence]}},
         "design_sought_among_few": needs.among_few,
         "no_design_because": needs.why_none or None,

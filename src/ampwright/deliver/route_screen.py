@@ -7,6 +7,7 @@ import textwrap
 from ampwright.assess.route.holes import SEAL, Hole
 from ampwright.assess.route.needs import Needs
 from ampwright.assess.route.routes import Route, Routes, SensorRun
+from ampwright.assess.route.search import Way
 from ampwright.deliver.design_screen import price_words
 from ampwright.deliver.screen import WIDTH, step_lines, wrapped
 from ampwright.facts import look_up_text
@@ -49,8 +50,7 @@ def routes_text(routes: Routes, *, working: bool = False) -> str:
 def route_text(number: int, route: Route, *, working: bool = False) -> str:
     """One route."""
     way = route.way
-    lines = [f"{number}. {way.length_mm / 1000:.1f} m, {_count(len(way.holes), 'hole')}, "
-             f"{_count(way.bends_count, 'bend')}, about {way.effort_min / 60:.1f} h to lay"]  # fmt: skip
+    lines = [f"{number}. {way_says(way)}"]
     lines += _sections(route.job.route)
     gas = route.job.site.gas.pipe_to_cable_mm
     if gas is not None and any(each.kind == "gas" for each in route.job.sketch.services):
@@ -61,13 +61,24 @@ def route_text(number: int, route: Route, *, working: bool = False) -> str:
     return "\n".join(lines)
 
 
+def way_says(way: Way) -> str:
+    """How long a way is, how often it turns and goes through, and how long it takes."""
+    return (f"{way.length_mm / 1000:.1f} m, {_count(len(way.holes), 'hole')}, "
+            f"{_count(way.bends_count, 'bend')}, about {way.effort_min / 60:.1f} h to lay")  # fmt: skip
+
+
 def _sections(sections: tuple[Section, ...]) -> list[str]:
+    return [line for each in sections_says(sections) for line in wrapped(each, INDENT)]
+
+
+def sections_says(sections: tuple[Section, ...]) -> list[str]:
+    """Each stretch in a sentence."""
     lines: list[str] = []
     for section in sections:
         method = f"method {section.method}" if section.method else "method not yet said"
         through = f"; through {'; '.join(section.through)}" if section.through else ""
         depth = f", {_depth(section.depth_m)}" if section.method in BURIED else ""
-        lines += wrapped(f"{section.name}: {_metres(section.length_m)}, {method}{depth}{through}", INDENT)
+        lines.append(f"{section.name}: {_metres(section.length_m)}, {method}{depth}{through}")
     return lines
 
 
@@ -97,6 +108,14 @@ def _design(needs: Needs) -> list[str]:
 
 
 def hole_lines(hole: Hole, *, working: bool = False) -> list[str]:
+    """One hole for a terminal."""
+    lines = [line for each in hole_says(hole) for line in wrapped(each, INDENT + 2)]
+    if working:
+        lines += [" " * (INDENT + 4) + line for step in hole.working for line in step_lines(step)]
+    return lines
+
+
+def hole_says(hole: Hole) -> list[str]:
     """One hole: where, how long, with what, and the bends at its ends."""
     fall = f"falling {hole.fall_deg:g}° to the outside" if hole.fall_deg else "level"
     length = _mm(hole.length_mm)
@@ -109,10 +128,7 @@ def hole_lines(hole: Hole, *, working: bool = False) -> list[str]:
         judged = "" if near.gap_mm >= near.wanted_mm else ": too near, move the hole"
         says.append(f"{near.name[0].upper()}{near.name[1:]} is {near.gap_mm:.0f} mm clear at the worst; "
                     f"{near.wanted_mm:.0f} mm is wanted{judged}.")  # fmt: skip
-    lines = [line for each in says for line in wrapped(each, INDENT + 2)]
-    if working:
-        lines += [" " * (INDENT + 4) + line for step in hole.working for line in step_lines(step)]
-    return lines
+    return says
 
 
 def tools(hole: Hole) -> str:
@@ -128,8 +144,13 @@ def tools(hole: Hole) -> str:
 
 
 def _sensor(run: SensorRun) -> list[str]:
+    return wrapped(sensor_says(run), INDENT)
+
+
+def sensor_says(run: SensorRun) -> str:
+    """The way of one sensor's lead, in a sentence."""
     if run.way is None:
-        return wrapped(f"{run.name}: {run.says}.", INDENT)
+        return f"{run.name}: {run.says}."
     long_m, typed = run.way.length_mm / 1000, ""
     if run.typed_m is not None:
         low, high = run.typed_m
@@ -137,8 +158,8 @@ def _sensor(run: SensorRun) -> list[str]:
         typed = f"; the job gives its lead {said}"
         if high < long_m:
             typed += ", which ends short: count on a data pair in the charge point's cable for the rest, or correct it"
-    return wrapped(f"{run.name}: {long_m:.1f} m, {_count(len(run.way.holes), 'hole')}, "
-                   f"{_count(run.way.bends_count, 'bend')}{typed}.", INDENT)  # fmt: skip
+    return (f"{run.name}: {long_m:.1f} m, {_count(len(run.way.holes), 'hole')}, "
+            f"{_count(run.way.bends_count, 'bend')}{typed}.")  # fmt: skip
 
 
 def _count(number: int, noun: str, several: str = "") -> str:

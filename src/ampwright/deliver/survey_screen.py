@@ -33,14 +33,14 @@ def survey_text(survey: Survey) -> str:
     title = survey.job.title or survey.job.reference or "This job"
     count = len(survey.items)
     found = f"{count or 'Nothing'} {'thing ' if count == 1 else 'things ' if count else ''}to find out"
-    blocks = [f"{title}\n{found}{', in the order of a visit' if count > 1 else ''}", _about_money(survey)]
+    blocks = [f"{title}\n{found}{', in the order of a visit' if count > 1 else ''}", about_money(survey)]
     told: set[str] = set()
     number = 1
     for name, items in survey.by_stage:
         texts = [item_text(place, item, told, survey.proposal is not None) for place, item in enumerate(items, number)]
         blocks.append("\n".join([name.upper(), *texts]))
         number += len(items)
-    blocks += _rest(survey)
+    blocks += [textwrap.fill(each, WIDTH) for each in rest(survey)]
     return "\n\n".join([*blocks, textwrap.fill(BY_HAND, WIDTH)])
 
 
@@ -49,9 +49,9 @@ def item_text(number: int, item: Item, told: set[str], priced: bool) -> str:
 
     A caution `told` before is only called back.
     """
-    lines = wrapped(f"{in_words(item.path, how=True)}{_instrument(item.path)}", INDENT)
+    lines = wrapped(f"{in_words(item.path, how=True)}{instrument_words(item.path)}", INDENT)
     lines[0] = f"{number:>3}. {lines[0].lstrip()}"
-    lines += [line for text in _why(item, priced) for line in wrapped(text, INDENT)]
+    lines += [line for text in why_words(item, priced) for line in wrapped(text, INDENT)]
     for each in item.stage.cautions:
         text = look_up_text(f"{BOOK.country}/cautions", "text", id=each)
         lines += wrapped(f"CAUTION, as above: {text.split('. ')[0].rstrip('.')}." if each in told
@@ -83,7 +83,8 @@ def money_words(item: Item) -> str:
     return f"{between}: {'; '.join(said)}."
 
 
-def _about_money(survey: Survey) -> str:
+def about_money(survey: Survey) -> str:
+    """What the prices of the list stand on."""
     if survey.proposal is None:
         why = " ".join(survey.why_no_money.split("\n"))
         return textwrap.fill(f"From the job as entered, without money. {why}".rstrip(), WIDTH)
@@ -91,14 +92,16 @@ def _about_money(survey: Survey) -> str:
     return textwrap.fill(PRICED.format(power_kw=most_kw), WIDTH)
 
 
-def _instrument(path: str) -> str:
+def instrument_words(path: str) -> str:
+    """With what a field is read, in brackets."""
     if pattern_of(path) not in leaves():
         return ""
     instrument = field(path).instrument
     return "" if instrument == "none" else f" ({instrument})"
 
 
-def _why(item: Item, priced: bool) -> Iterator[str]:
+def why_words(item: Item, priced: bool) -> Iterator[str]:
+    """Why a thing is to be found out, and what its answer decides."""
     unknown = item.unknown
     may = [rule for rule in unknown.may_settle if rule not in unknown.settles]
     part = [rule for rule in unknown.asked_by if rule not in (*unknown.settles, *may)]
@@ -158,7 +161,8 @@ def _otherwise(design: Design, cheapest: Design) -> str:
     return "; ".join(words)
 
 
-def _rest(survey: Survey) -> list[str]:
+def rest(survey: Survey) -> list[str]:
+    """What need not be looked at, and what else is to be said at the end of the list."""
     these = "for these designs" if survey.proposal else "for the job as entered"
     said = []
     for path, decided in survey.moves_price:
@@ -174,7 +178,7 @@ def _rest(survey: Survey) -> list[str]:
         ("Chosen with the design, not read", map(in_words, survey.chosen), ""),
     ]  # fmt: skip
     known = ((opening, "; ".join(words), end) for opening, words, end in paragraphs)
-    return [textwrap.fill(f"{opening}: {words}. {end}".rstrip(), WIDTH) for opening, words, end in known if words]
+    return [f"{opening}: {words}. {end}".rstrip() for opening, words, end in known if words]
 
 
 def _at(path: str, value: float) -> str:

@@ -62,26 +62,27 @@ def _box(box: Box, told: set[str], working: bool) -> list[str]:
         told.add(caution)
     if not box.test.rule:
         return lines
-    lines += wrapped(f"should read  {_expected(box)}", 4)
+    lines += wrapped(f"should read  {expected_words(box)}", 4)
     if box.limit.value is not None:
-        lines += wrapped(f"limit        {_limit(box)}", 4)
+        lines += wrapped(f"limit        {limit_words(box)}", 4)
     elif box.limit.needs:
         needed = "; ".join(in_words(path) for path in box.limit.needs)
         lines += wrapped(f"limit        not yet known; find out: {needed}", 4)
     if box.test.id == "pilot":
-        lines += _states()
+        lines += [line for each in pilot_states() for line in wrapped(each, 8)]
     if working:
         lines += [f"        {line}" for step in box.expected.working for line in step_lines(step)]
-    lines += wrapped(f"read         {_read(box)}", 4)
+    lines += wrapped(f"read         {read_words(box)}", 4)
     lines += _verdict(box)
     if box.doubt is not None:
-        lines += _doubt(box.doubt, box.test.unit)
+        lines += doubt_lines(box.doubt, box.test.unit)
     if box.repeat:
         lines += wrapped(f"After the repair repeat: {'; '.join(box.repeat)}.", 4)
     return lines
 
 
-def _expected(box: Box) -> str:
+def expected_words(box: Box) -> str:
+    """What a test should read, or what must be found out before that can be said."""
     should = box.expected
     if should.low is not None and should.high is not None:
         return f"{_span(should.low, should.high)} {box.test.unit}, {should.basis}"
@@ -94,7 +95,8 @@ def _expected(box: Box) -> str:
     }.get(box.test.id, "cannot be computed from the record")  # fmt: skip
 
 
-def _limit(box: Box) -> str:
+def limit_words(box: Box) -> str:
+    """The limit of a test that has one, with its clause."""
     value = seen(box.limit.value)
     most = box.test.side == "most"
     number = (down(value) if most else up(value)) if box.test.unit == "Ω" else shown(value)
@@ -104,7 +106,8 @@ def _limit(box: Box) -> str:
     return f"at {box.test.side} {number} {box.test.unit}{of}{clause}{memory}"
 
 
-def _read(box: Box) -> str:
+def read_words(box: Box) -> str:
+    """What was read, or a dotted line."""
     reading = box.reading
     if reading is None:
         return "........"
@@ -114,30 +117,38 @@ def _read(box: Box) -> str:
     return reading if isinstance(reading, str) else {True: "yes", False: "no"}[reading]
 
 
+def says_words(box: Box) -> str:
+    """What the rule says of what was read."""
+    says = box.check.says if box.check else ""
+    if box.by_calculation or box.test.id == "r1r2":
+        says = says.replace("Zs was read as", "Ze with R1 + R2 makes Zs")
+    return says
+
+
 def _verdict(box: Box) -> list[str]:
     if box.reading is None or box.check is None:
         return []
-    says = box.check.says
-    if box.by_calculation or box.test.id == "r1r2":
-        says = says.replace("Zs was read as", "Ze with R1 + R2 makes Zs")
-    lines = wrapped(f"{ON_SCREEN[box.check.verdict]}  {says}", 4)
+    lines = wrapped(f"{ON_SCREEN[box.check.verdict]}  {says_words(box)}", 4)
     if box.check.verdict is Verdict.NOT_YET_KNOWN and box.check.needs:
         lines += wrapped("Find out: " + "; ".join(in_words(path) for path in box.check.needs) + ".", 4)
     return lines
 
 
-def _doubt(doubt: Doubt, unit: str) -> list[str]:
+def doubt_lines(doubt: Doubt, unit: str) -> list[str]:
+    """Why a reading is odd, and what to look at first, in lines."""
     weighed = any(cause.low is not None for cause in doubt.causes)
     ranked = "Likeliest first" if weighed else "Look in this order"
     lines = wrapped(f"LOOK AGAIN   It is {doubt.says}. {ranked}:", 4)
     for number, cause in enumerate(doubt.causes, start=1):
-        lines += wrapped(f"{number}. {_cause(cause, unit)}. {cause.prove[0].upper()}{cause.prove[1:]}.", 8)
+        lines += wrapped(f"{number}. {cause_words(cause, unit)}. {cause.prove[0].upper()}{cause.prove[1:]}.", 8)
     if doubt.ruled_out:
-        lines += wrapped("Would read otherwise: " + "; ".join(_cause(each, unit) for each in doubt.ruled_out) + ".", 8)
+        others = "; ".join(cause_words(each, unit) for each in doubt.ruled_out)
+        lines += wrapped(f"Would read otherwise: {others}.", 8)
     return lines
 
 
-def _cause(cause: Cause, unit: str) -> str:
+def cause_words(cause: Cause, unit: str) -> str:
+    """One thing that may have made an odd reading, and what it would read."""
     if cause.low is None or cause.high is None:
         return cause.name[0].upper() + cause.name[1:]
     return f"{cause.name[0].upper()}{cause.name[1:]} (would read {_span(cause.low, cause.high)} {unit})"
@@ -154,14 +165,14 @@ def shown_ohm(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 100 else f"{value:.0f}"
 
 
-def _states() -> list[str]:
+def pilot_states() -> list[str]:
     """The states of IEC 61851-1 with the resistance that stands for each."""
     lines = []
     for row in rows("iec/pilot_states"):
         ohm = f"{row['adapter_ohm']} Ω" if row["adapter_ohm"] else "open"
         volts = f", {row['least_v']} to {row['most_v']} V" if row["least_v"] else f", {row['nominal_v']} V"
         output = {"either": "dead unless rated for it"}.get(row["output"], row["output"])
-        lines += wrapped(f"{row['state']}: {row['meaning']}, {ohm}{volts}, output {output} ({row['trust']})", 8)
+        lines.append(f"{row['state']}: {row['meaning']}, {ohm}{volts}, output {output} ({row['trust']})")
     return lines
 
 

@@ -4,6 +4,8 @@ from typing import Literal
 
 Nation = Literal["England", "Scotland", "Wales", "Northern Ireland"]
 Earthing = Literal["TN-C-S", "TN-S", "TT"]
+Metal = Literal["copper", "aluminium", "steel"]
+Bonded = Literal["water", "gas", "oil", "structural steel", "lightning protection", "other"]
 Line = Literal["L1", "L2", "L3", "all"]
 Purpose = Literal[
     "lighting", "heating_and_power", "cooking", "instantaneous_water_heating", "thermostatic_water_heating",

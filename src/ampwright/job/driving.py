@@ -22,6 +22,8 @@ class Trip:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Vehicle:
     name: str
+    model: str | None = None
+    registration: str | None = None
     battery_kwh: Reading | None = None
     onboard_a: float | None = None
     onboard_phases: Literal[1, 3] | None = None

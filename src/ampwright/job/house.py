@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ampwright.job.choices import Earthing, Line, Method, Nation, Purpose, RatingKnownBy, RcdType
+from ampwright.job.choices import Bonded, Earthing, Line, Metal, Method, Nation, Purpose, RatingKnownBy, RcdType
 from ampwright.reading import Reading
 
 
@@ -22,10 +23,18 @@ class Site:
     postcode: str | None = None
     nation: Nation | None = None
     mpan: str | None = None
+    parking: Literal["private, off the street", "on the street", "shared"] | None = None
+    tenure: Literal["owner", "tenant", "landlord"] | None = None
     dwelling: Literal["house", "flat"] | None = None
     built_year: Reading | None = None
     listed: bool | None = None
     scheduled_monument: bool | None = None
+    conservation_area: bool | None = None
+    highway_m: Reading | None = None
+    hazards: str | None = None
+    nearest_emergency: str | None = None
+    access: str | None = None
+    services_traced: bool | None = None
     sun_region: int | None = None
     weather_file: str | None = None
     gas: Gas = field(default_factory=Gas)
@@ -60,6 +69,11 @@ class Supply:
     ze_ohm: Reading | None = None
     pfc_ka: Reading | None = None
     isolator: bool | None = None
+    meter: str | None = None
+    polarity_right: bool | None = None
+    earthing_conductor_mm2: Reading | None = None
+    earthing_conductor_metal: Metal | None = None
+    earthing_conductor_sound: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +84,7 @@ class Rcd:
     poles: Literal[1, 2, 4] | None = None
     delayed: bool | None = None
     bidirectional: bool | None = None
+    rated_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,13 +122,23 @@ class Point:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Installation:
     board: str | None = None
+    board_reference: str | None = None
+    board_place: str | None = None
     spare_way: bool | None = None
     main_switch_a: Reading | None = None
+    main_switch_v: float | None = None
+    main_switch_poles: Literal[1, 2, 3, 4] | None = None
+    main_switch_standard: str | None = None
+    main_switch_place: str | None = None
     busbar_a: Reading | None = None
     board_withstand_ka: float | None = None
     upstream_rcd: Rcd = field(default_factory=Rcd)
     surge_protection: bool | None = None
     main_bonding_mm2: Reading | None = None
+    main_bonding_metal: Metal | None = None
+    main_bonding_sound: bool | None = None
+    bonded: tuple[Bonded, ...] = ()
+    comments: str | None = None
     loads: tuple[Load, ...] | None = None
     annual_kwh: Reading | None = None
     half_hourly: HalfHourly = field(default_factory=HalfHourly)
@@ -139,6 +164,12 @@ class Generation:
     on_charge_point_circuit: bool | None = None
     fed_from: str | None = None
     export_limit_kw: Reading | None = None
+    part_of_this_job: bool | None = None
+    kind: Literal["solar panels", "wind", "water", "combined heat and power"] | None = None
+    register_reference: str | None = None
+    isolator_place: str | None = None
+    commissioned: datetime.date | None = None
+    approval_reference: str | None = None
     own_csv: str | None = None
 
 

@@ -28,6 +28,7 @@ from ampwright.job.house import (
     Supply,
     Tails,
 )
+from ampwright.job.papers import Firm, Grant, Inspection, Made, Notices, Photos
 from ampwright.job.sensing import SensorReading, Shown
 from ampwright.job.sketch import Enclosure, Sketch
 from ampwright.job.testing import Instrument, PilotReading, Tests
@@ -46,6 +47,7 @@ class Person:
     phone: str | None = None
     email: str | None = None
     registration: str | None = None
+    signature: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +69,8 @@ class LoadCap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChargePoint:
+    place: str | None = None
+    made: Made = field(default_factory=Made)
     rated_a: float | None = None
     set_a: float | None = None
     set_locked_from_customer: bool | None = None
@@ -88,6 +92,7 @@ class ChargePoint:
     casing_m3: Reading | None = None
     post_height_m: Reading | None = None
     other_earth_within_m: Reading | None = None
+    network: Literal["wi-fi", "cable", "mobile", "none"] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +112,7 @@ class Circuit:
     terminals_c: Literal[70, 90] | None = None
     earthed_by: Literal["supply", "own electrode"] | None = None
     fed_from: str | None = None
+    number: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,14 +179,18 @@ class Electrode:
     measured_ohm: Reading | None = None
     conductor_mm2: float | None = None
     conductor_m: Reading | None = None
+    place: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dates:
     """What starts a clock of the law, and what was done about it."""
 
+    enquired: datetime.date | None = None
+    surveyed: datetime.date | None = None
     contract: datetime.date | None = None
     away_from_premises: bool | None = None
+    planned: datetime.date | None = None
     installed: datetime.date | None = None
     network_told: datetime.date | None = None
     operator_agreed: datetime.date | None = None
@@ -198,6 +208,9 @@ class Job:
     title: str | None = None
     date: datetime.date | None = None
     edition: str | None = None
+    asked_for: str | None = None
+    work: Literal["new installation", "addition", "alteration"] | None = None
+    departures: str | None = None
     people: tuple[Person, ...] = ()
     site: Site = field(default_factory=Site)
     supply: Supply = field(default_factory=Supply)
@@ -214,6 +227,11 @@ class Job:
     tests: Tests = field(default_factory=Tests)
     sketch: Sketch = field(default_factory=Sketch)
     dates: Dates = field(default_factory=Dates)
+    inspection: Inspection = field(default_factory=Inspection)
+    firm: Firm = field(default_factory=Firm)
+    photos: Photos = field(default_factory=Photos)
+    grant: Grant = field(default_factory=Grant)
+    notices: Notices = field(default_factory=Notices)
 
 
 __all__ = [
@@ -227,16 +245,22 @@ __all__ = [
     "Device",
     "Electrode",
     "Enclosure",
+    "Firm",
     "Following",
     "Gas",
     "Generation",
+    "Grant",
     "HalfHourly",
+    "Inspection",
     "Installation",
     "Instrument",
     "Job",
     "Load",
     "LoadCap",
+    "Made",
+    "Notices",
     "Person",
+    "Photos",
     "PilotReading",
     "Point",
     "Rcd",

@@ -1,6 +1,7 @@
 """The quote against sums by hand, against the search's own minutes, and against what money must always do."""
 
 import dataclasses
+import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.design import propose
 from ampwright.assess.materials.take_off import take_off
-from ampwright.assess.price import CannotPrice
+from ampwright.assess.price import CannotPrice, Price, vat_row
 from ampwright.assess.quote.book import HOLE, Rate, read_price_book
 from ampwright.assess.quote.lines import Chosen, material, minutes
 from ampwright.assess.quote.money import Band, to_pence
@@ -135,6 +136,18 @@ def test_vat_by_the_day_and_by_the_firm():
     small = quoted(early, of, firm(charges_vat=0))
     assert small.vat == Band(Decimal("0.00"), Decimal("0.00"))
     assert small.gross == small.net
+
+
+def test_vat_is_of_that_supply_and_the_standard_rate_before_it_had_a_rule():
+    assert vat_row(datetime.date(2026, 1, 5))["supply"] == "charge_point_at_home"
+    assert vat_row(None)["supply"] == "charge_point_at_home"
+    assert vat_row(datetime.date(2015, 6, 1))["supply"] == "standard_rated"
+
+
+def test_half_a_penny_of_vat_is_counted_up_exactly():
+    # 17.5 % of 1.00 is 17.5 pence: 18; 2.3 % of 15.00 is 34.5 pence: 35, where a binary sum says 34
+    assert Price(100, 100, Decimal("17.5")).vat_pence(100) == 18
+    assert Price(1500, 1500, Decimal("2.3")).vat_pence(1500) == 35
 
 
 def test_an_extra_by_hand():

@@ -8,6 +8,7 @@ from sketches import box, cottage, on, pipe, sketched
 
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.route.cables import bending, diameter_mm
+from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.graph import graph_of
 from ampwright.assess.route.holes import holes_of
 from ampwright.assess.route.needs import needs_of
@@ -71,16 +72,18 @@ def test_bits_and_sleeve_for_an_armoured_cable():
     assert (hole.cable_mm, hole.sleeve_mm, hole.bit_mm, hole.bit_usable_mm, hole.pilot_mm) == (16.6, 25, 25, 400, 8)
 
 
-def test_bend_radii_and_which_source_is_used():
-    # On-Site Guide, armoured to 16 mm2: 6 x 16.6 = 99.6 mm; over that 8; a maker's sheet 12 x 16.6 = 199.2 mm
+def test_bend_radii_and_the_stricter_source_holds():
+    # On-Site Guide, armoured to 16 mm2: 6 x 16.6 = 99.6 mm; over that 8; a maker's sheet 12 x 16.6 = 199.2 mm, which
+    # holds because it asks for more
     _, (hole,) = first(cottage())
     for bend in hole.bends:
-        assert bend.radius_mm == pytest.approx(99.6)
-        assert bend.others_mm[0][1] == pytest.approx(199.2)
-        assert "On-Site Guide" in bend.by
+        assert bend.radius_mm == pytest.approx(199.2)
+        assert bend.others_mm[0][1] == pytest.approx(99.6)
+        assert "On-Site Guide" not in bend.by
         assert not bend.fits_flat
-        assert "asks 199 mm" in bend.rule
-    assert bending(Cable(kind="armoured_90c", size_mm2=25, cores_count=3), 23.6).used.value == 8
+        assert "asks 100 mm; the stricter holds" in bend.rule
+    large = bending(Cable(kind="armoured_90c", size_mm2=25, cores_count=3), 23.6)
+    assert (large.used.value, [each.value for each in large.others]) == (12, [8])
     # flat 6 mm2 is 13.5 mm wide: over 10 mm, so four times
     assert diameter_mm(FLAT) == 13.5
     assert bending(FLAT, 13.5).used.value == 4
@@ -88,12 +91,13 @@ def test_bend_radii_and_which_source_is_used():
 
 
 def test_a_level_run_from_a_square_hole_stands_off_by_hand():
-    # square and level: (99.6 + 8.3) x (1 - cos 90) - 8.3 = 99.6 mm; swung 30 degrees it turns about 60: about 45.65 mm
+    # square and level: (199.2 + 8.3) x (1 - cos 90) - 8.3 = 199.2 mm; swung 30 degrees it turns about 60:
+    # (199.2 + 8.3) x 0.5 - 8.3 = 95.45 mm
     sketch = cottage(board=on("east", "left", 3000, 1100), charge_point=on("east", "right", 5000, 1100))
     _, (hole,) = first(sketch)
     level = next(bend for bend in hole.bends if bend.swung_off_mm is not None)
-    assert level.stand_off_mm == pytest.approx(99.6)
-    assert level.swung_off_mm == pytest.approx(45.65, abs=0.5)
+    assert level.stand_off_mm == pytest.approx(199.2)
+    assert level.swung_off_mm == pytest.approx(95.45, abs=0.9)
 
 
 def test_no_hole_by_the_floor_the_ceiling_or_the_damp_proof_course():
@@ -228,3 +232,12 @@ def test_the_same_routes_with_the_whole_catalogue_for_each():
         assert one.design is not None
         assert other.design is not None
         assert one.design.price.net_high_pence >= other.design.price.net_high_pence
+
+
+def test_a_hole_straight_from_the_board_is_told_in_the_name_of_the_stretch():
+    way, _ = first(cottage())
+    hole = next(leg for leg in way.legs if leg.kind == HOLE)
+    run = next(leg for leg in way.legs if leg.kind != HOLE)
+    section = sections_of(cottage(), replace(way, legs=(hole, run)))[0]
+    assert section.name == f"1: {hole.name}, then {run.name}"
+    assert sections_of(cottage(), replace(way, legs=(run, hole)))[0].name == f"1: {run.name}"

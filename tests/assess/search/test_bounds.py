@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jobs import house
 
-from ampwright.assess.book import BOOK
+from ampwright.assess.book import BOOK, COUNTING
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.search.bench import Bench, rank_of
 from ampwright.assess.search.bounds import BY_DROP, BY_LOOP, BY_STRETCH, bisected
@@ -13,6 +13,7 @@ from ampwright.assess.search.search import Search
 from ampwright.job.paths import replaced
 from ampwright.job.record import Section
 from ampwright.reading import assumed, measured
+from ampwright.rules.gb.book import GB
 
 CATALOGUE = read_catalogue()
 LENGTHS = st.tuples(st.floats(0.5, 60), st.floats(0, 20)).map(lambda pair: assumed(pair[0], sum(pair)))
@@ -76,7 +77,8 @@ def test_the_bench_answers_as_the_rules_do_whatever_it_was_asked_before(drawn, w
         cables = search.routes.of(way % len(search.routes.cells))
         values, job = search.space.values(picked, cables), search.space.designed(picked, cables)
         for rule in BOOK.regulations:
-            assert bench.rank(rule, values) == rank_of(rule, rule(job).verdict)
+            alone = GB.regulation(rule.name) if rule.name in COUNTING else rule  # load_cap_stands is asked beside it
+            assert bench.rank(rule, values) == rank_of(rule, alone(job).verdict)
 
 
 @given(st.integers(0, 200), st.integers(0, 200))

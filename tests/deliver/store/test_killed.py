@@ -2,7 +2,6 @@
 
 import os
 import signal
-import sqlite3
 import subprocess
 import sys
 
@@ -12,10 +11,9 @@ from ampwright.deliver.store.store import Store
 
 WRITER = """
 import sys
-from pathlib import Path
 from ampwright.deliver.store.store import Store
 
-store, job, start = Store(Path(sys.argv[1])), sys.argv[2], int(sys.argv[3])
+store, job, start = Store(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 for number in range(start, start + 100_000):
     head = store.read(job)[1]
     store.change(job, {"supply.ze_ohm": number / 1000, "installation.main_switch_a": 5 + number % 1900},
@@ -24,11 +22,11 @@ for number in range(start, start + 100_000):
 """
 
 
-@pytest.mark.parametrize("acknowledged", [1, 7, 40])
+@pytest.mark.parametrize("acknowledged", [1, 40])
 def test_kill_9_loses_nothing_acknowledged(desk, acknowledged):
     start = 1
     for _ in range(3):
-        command = [sys.executable, "-c", WRITER, str(desk.file), desk.job, str(start)]
+        command = [sys.executable, "-c", WRITER, str(desk.place), desk.job, str(start)]
         with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=os.environ) as writer:
             assert writer.stdout is not None
             for _ in range(acknowledged):
@@ -36,7 +34,7 @@ def test_kill_9_loses_nothing_acknowledged(desk, acknowledged):
             writer.send_signal(signal.SIGKILL)
             last = int((line + writer.stdout.read()).split()[-1])
 
-        store = Store(desk.file)
+        store = Store(desk.place)
         done = {int(each.id[1:]): each for each in store.history(desk.job) if each.id.startswith("w")}
         assert sorted(done) == list(range(1, max(done) + 1))
         assert max(done) in (last, last + 1)  # the one in hand is wholly there or not at all
@@ -44,5 +42,3 @@ def test_kill_9_loses_nothing_acknowledged(desk, acknowledged):
         assert store.values(desk.job)["supply"]["ze_ohm"] == max(done) / 1000
         start = max(done) + 1
         store.close()
-    with sqlite3.connect(desk.file) as link:
-        assert link.execute("PRAGMA integrity_check").fetchall() == [("ok",)]

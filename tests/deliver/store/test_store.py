@@ -1,11 +1,7 @@
-import sqlite3
-
 import pytest
-import sqlalchemy
 
 from ampwright.deliver.demo import demo_files
-from ampwright.deliver.store.store import CannotUndo, NoSuchJob, OperationReused, Store
-from ampwright.deliver.store.tables import WrongShape
+from ampwright.deliver.store.store import CannotUndo, NoSuchJob, OperationReused
 from ampwright.job.files import BadJobFile, parse
 from ampwright.reading import Reading, measured
 
@@ -112,42 +108,6 @@ def test_the_first_entry_and_a_thing_taken_back_cannot_be_taken_back(desk):
     for of in ("a", "first", "never"):
         with pytest.raises(CannotUndo):
             desk.undo(of)
-
-
-def test_nothing_in_the_file_can_be_overwritten(desk):
-    desk.change({"supply.looped": True})
-    with sqlite3.connect(desk.file) as link:
-        for words in ("UPDATE change SET new = '1'", "DELETE FROM change", "DELETE FROM operation", "DELETE FROM job"):
-            with pytest.raises(sqlite3.IntegrityError, match="only grows"):
-                link.execute(words)
-
-
-def test_the_settings_that_keep_it(desk):
-    with desk.store._engine.begin() as link:
-        found = [link.exec_driver_sql(f"PRAGMA {each}").scalar_one() for each in ("journal_mode", "synchronous",
-                                                                                   "foreign_keys")]  # fmt: skip
-    assert found == ["wal", 2, 1]
-    assert sqlalchemy.__version__.startswith("2.")
-
-
-def test_a_backup_is_a_whole_store_and_overwrites_nothing(desk, tmp_path):
-    desk.change({"supply.looped": True})
-    desk.store.back_up(tmp_path / "copy.db")
-
-    assert Store(tmp_path / "copy.db").read(desk.job) == desk.store.read(desk.job)
-    assert Store(tmp_path / "copy.db").history(desk.job) == desk.store.history(desk.job)
-    with pytest.raises(FileExistsError):
-        desk.store.back_up(tmp_path / "copy.db")
-
-
-def test_a_file_of_another_shape_is_refused_and_left_alone(tmp_path):
-    file = tmp_path / "other.db"
-    with sqlite3.connect(file) as link:
-        link.execute("CREATE TABLE something (a)")
-    with pytest.raises(WrongShape):
-        Store(file)
-    with sqlite3.connect(file) as link:
-        assert link.execute("SELECT name FROM sqlite_master").fetchall() == [("something",)]
 
 
 def test_a_job_that_is_not_there(desk):

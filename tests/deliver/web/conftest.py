@@ -26,6 +26,34 @@ def terrace(client):
 
 
 @pytest.fixture
+def house(client):
+    """The address of the house with a garage, a roof and two sensors that were read twice."""
+    return re.findall(r"/jobs/\w{16}", client.get("/").text)[0]
+
+
+@pytest.fixture
+def farm(client):
+    """The address of the farmhouse with three phases, whose sensors nobody has read yet."""
+    return re.findall(r"/jobs/\w{16}", client.get("/").text)[1]
+
+
+@pytest.fixture
+def record(app):
+    """The record of a job by its address."""
+    return lambda address: app.state.site.store.read(address.rsplit("/", 1)[-1])[0]
+
+
+@pytest.fixture
+def hidden():
+    """What a page's form carries without being asked."""
+
+    def found(text):
+        return dict(re.findall(r'<input type="hidden" name="(base|operation|test|number)" value="([\w-]+)"', text))
+
+    return found
+
+
+@pytest.fixture
 def form(client, terrace):
     """A survey form of that job as a browser would send it, with some boxes changed."""
 

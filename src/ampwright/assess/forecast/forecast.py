@@ -51,12 +51,18 @@ class Forecast:
 
 
 def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: int, goal_percent: float | None = None,
-             told: Told = lambda words, done, count: None) -> Forecast:  # fmt: skip
-    """Forecast a job. Raises CannotForecast where it has no car, no charge point phases or no array."""
+             workers_count: int | None = None, told: Told = lambda words, done, count: None,
+             with_bars: bool = True) -> Forecast:  # fmt: skip
+    """Forecast a job; without `with_bars` what moves the share most is left out, which is most of the time it takes.
+
+    `told` hears how far it is, and may end the run by raising; one worker is this very thread. Raises CannotForecast
+    where the job has no car, no charge point phases or no array.
+    """
     refuse(job)
     metering = _metered(job, folder)
     setting = Setting(job, seed, source.sun_of, metering)
-    years, complete = kept(all_years(setting, years_count), lambda done: told("years", done, years_count))
+    years, complete = kept(all_years(setting, years_count, workers_count),
+                           lambda done: told("years", done, years_count))  # fmt: skip
     if not years:
         raise CannotForecast("the run was broken off before the first year was done; nothing is kept")
     way = best_way(years)
@@ -64,7 +70,8 @@ def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: 
     answers: tuple[Answer, ...] = ()
     try:
         if complete:
-            found = bars(setting, years, way, lambda done, count: told("assumptions", done, count))
+            found = () if not with_bars else bars(
+                setting, years, way, lambda done, count: told("assumptions", done, count))
             if goal_percent is not None:
                 answers = goal(setting, len(years), goal_percent, lambda done, count: told("the goal", done, count))
     except KeyboardInterrupt:

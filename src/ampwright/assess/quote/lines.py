@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.materials.cables import runs_of
+from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
 from ampwright.assess.quote.money import Band, to_pence
@@ -18,7 +19,7 @@ from ampwright.rules.gb.parts.carrying import BURIED
 
 BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
 BY_THE_CATALOGUE = "joint box"
-ONE = exactly(1.0)
+ONE, ENDS_COUNT = exactly(1.0), 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,7 @@ def minutes(job: Job, chosen: Chosen, book: PriceBook) -> tuple[int, int]:
     """Minutes on site at both ends of the lengths, holes by the price book and all else by the catalogue."""
     fixed = sum(each.fixed.minutes for each in chosen.rows)
     fixed += sum(each.fixed.minutes for each in chosen.cables)
-    fixed += sum(cable.per_end.minutes * count for cable, count in _ends(chosen.cables))
+    fixed += sum(cable.per_end.minutes * ENDS_COUNT for cable in _like_runs(chosen.cables))
     fixed += sum(box.fixed.minutes for box in chosen.catalogue.axis("joint")) * _joints_count(chosen.cables)
     trench = chosen.catalogue.axis("trench")[0]
     fixed += trench.fixed.minutes if any(section.method in BURIED for section in job.route) else 0
@@ -113,9 +114,9 @@ def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
             yield line(cable.words, lengths[paths], "m", _gbp(cable.per_m.pence), *of)
     for cable in (each for each in chosen.cables if each.fixed.pence):
         yield line(f"{cable.words}, for each stretch", ONE, "each", _gbp(cable.fixed.pence))
-    for cable, count in _ends(chosen.cables):
+    for cable in _like_runs(chosen.cables):
         if cable.per_end.pence:
-            yield line(f"making off {cable.words}", exactly(float(count)), "each", _gbp(cable.per_end.pence))
+            yield line(f"making off {cable.words}", exactly(float(ENDS_COUNT)), "each", _gbp(cable.per_end.pence))
     joints_count = _joints_count(chosen.cables)
     for box in chosen.catalogue.axis("joint") if joints_count else ():
         yield line(box.words, exactly(float(joints_count)), "each", _gbp(box.fixed.pence))
@@ -130,15 +131,13 @@ def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Deci
     for row, numbers in wanted:
         lengths = [length_m for number in numbers if (length_m := job.route[number].length_m) is not None]
         if row.per_m.pence and lengths:
-            metres = Reading(sum(each.low for each in lengths), sum(each.high for each in lengths))
             words = row.words if row is trench else f"the lead for {row.words}"
-            yield words, metres, _gbp(row.per_m.pence), [f"route[{number}].length_m" for number in numbers]
+            yield words, plus(*lengths), _gbp(row.per_m.pence), [f"route[{number}].length_m" for number in numbers]
 
 
-def _ends(cables: Sequence[Choice]) -> list[tuple[Choice, int]]:
-    """How many terminations each run of like cable has: two, in the order of the route."""
-    runs = [cables[0], *(right for left, right in pairwise(cables) if left != right)] if cables else []
-    return [(each, 2) for each in runs]
+def _like_runs(cables: Sequence[Choice]) -> list[Choice]:
+    """The cable of each run of like stretches, in the order of the route; each is made off at both its ends."""
+    return [cables[0], *(right for left, right in pairwise(cables) if left != right)] if cables else []
 
 
 def _joints_count(cables: Sequence[Choice]) -> int:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from ampwright.assess.materials.take_off import take_off
-from ampwright.assess.price import vat_row
+from ampwright.assess.price import HUNDRED, vat_percent
 from ampwright.assess.quote.book import PriceBook, Rate
 from ampwright.assess.quote.lines import Chosen, Line, material, minutes, unpriced
 from ampwright.assess.quote.money import Band, to_pence, total
@@ -14,8 +14,6 @@ from ampwright.job.fields import bare, leaves
 from ampwright.job.paths import at, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-
-HUNDRED = Decimal(100)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,4 +109,4 @@ def _added(cost: Band, book: PriceBook) -> tuple[Band, Band]:
 
 
 def _vat_percent(job: Job, book: PriceBook) -> Decimal:
-    return Decimal(vat_row(job.date)["rate_percent"]) if book.firm["charges_vat"] else Decimal(0)
+    return vat_percent(job.date) if book.firm["charges_vat"] else Decimal(0)

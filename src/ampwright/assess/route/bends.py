@@ -36,9 +36,10 @@ class Bend:
 
     @property
     def rule(self) -> str:
-        """The least radius, by the source that is used, and what others ask."""
+        """The least radius, by the strictest source, and what others ask."""
         others = "".join(f"; {name} asks {radius:.0f} mm" for name, radius in self.others_mm)
-        return f"Bends {self.radius_mm:.0f} mm inside at least ({self.by}){others}."
+        held = "; the stricter holds" if others else ""
+        return f"Bends {self.radius_mm:.0f} mm inside at least ({self.by}){others}{held}."
 
     @property
     def says(self) -> str:

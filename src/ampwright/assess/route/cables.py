@@ -14,7 +14,10 @@ LARGE_MM2, SMALL_MM, MIDDLE_MM = 16.0, 10.0, 25.0
 
 @dataclass(frozen=True, slots=True)
 class Bending:
-    """The factor that is used, of overall diameters to the inside of the bend, and what other sources ask."""
+    """The factor that is used, of overall diameters to the inside of the bend, and what other sources ask.
+
+    Where sources disagree the one that asks for the most holds.
+    """
 
     used: Fact
     others: tuple[Fact, ...]
@@ -36,11 +39,12 @@ def diameter_mm(cable: Cable) -> float | None:
 
 
 def bending(cable: Cable, across_mm: float) -> Bending:
-    """The factor by the installer's guide for that cable, with what a maker asks besides where one does."""
+    """The strictest factor that a source asks for that cable, with what the others ask."""
     if cable.kind in ("armoured_70c", "armoured_90c"):
         to = "16 mm2" if (cable.size_mm2 or 0) <= LARGE_MM2 else "over 16 mm2"
-        maker = look_up(BEND, "diameters_ratio", cable="armoured", to="any")
-        return Bending(look_up(BEND, "diameters_ratio", cable="armoured", to=to), (maker,))
+        asked = [look_up(BEND, "diameters_ratio", cable="armoured", to=each) for each in (to, "any")]
+        strictest = max(asked, key=lambda each: each.value)
+        return Bending(strictest, tuple(each for each in asked if each is not strictest))
     if cable.kind == "flat_twin_and_earth" and across_mm <= SMALL_MM:
         return Bending(look_up(BEND, "diameters_ratio", cable="flat_twin_and_earth", to="any"), ())
     to = "10 mm" if across_mm <= SMALL_MM else "25 mm" if across_mm <= MIDDLE_MM else "over 25 mm"

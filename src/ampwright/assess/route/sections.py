@@ -22,11 +22,13 @@ AIR_C, GROUND_C, SOIL_K_M_PER_W = 30.0, 20.0, 2.5
 
 @dataclass(slots=True)
 class _Part:
-    """One stretch in the making: the leg that says how it lies, and the holes on it."""
+    """One stretch in the making: the leg that says how it lies, the holes on it, and its name. The name tells a hole
+    that is made straight from the board, since the room of the board is not that of the stretch."""
 
     leg: Leg
     length_mm: float
     holes: list[Leg]
+    name: str
 
 
 def sections_of(sketch: Sketch, way: Way) -> tuple[Section, ...]:
@@ -37,10 +39,11 @@ def sections_of(sketch: Sketch, way: Way) -> tuple[Section, ...]:
         if leg.kind == HOLE:
             (parts[-1].holes if parts else waiting).append(leg)
         else:
-            parts.append(_Part(leg, leg.length_mm, waiting))
+            name = ", then ".join(each.name for each in (*waiting, leg))
+            parts.append(_Part(leg, leg.length_mm, waiting, name))
             waiting = []
     if waiting:
-        parts.append(_Part(waiting[0], 0.0, waiting))
+        parts.append(_Part(waiting[0], 0.0, waiting, ", then ".join(each.name for each in waiting)))
     return tuple(_section(sketch, part, number) for number, part in enumerate(parts))
 
 
@@ -51,7 +54,7 @@ def _section(sketch: Sketch, part: _Part, number: int) -> Section:
     buried = leg.kind == GROUND
     ends_m = [round((part.length_mm + sum(each[end] for each in spread_mm)) / 1000, 3) for end in (0, 1)]
     return Section(
-        name=f"{number + 1}: {leg.name}",
+        name=f"{number + 1}: {part.name}",
         length_m=assumed(ends_m[0], ends_m[1], FROM_SKETCH),
         method=sketch.rooms[leg.about].crossing_method if leg.kind == CROSSING else METHODS[leg.kind],
         ambient_c=_usual(GROUND_C, "usual in the ground") if buried else _usual(AIR_C, USUAL_AIR),

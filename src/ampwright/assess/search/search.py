@@ -7,7 +7,7 @@ questions; and what is left is judged in order of price, until every way left is
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import prod
@@ -101,13 +101,17 @@ class Search:
         found = [each for charge in self.charges if charge.power_kw == power_kw for each in self._charged(charge, most)]
         return min(found, key=lambda each: each.figures, default=None)
 
-    def designs(self, most: int) -> list[Found]:
+    def designs(self, most: int, told: Callable[[int], None] = lambda number: None) -> list[Found]:
         """The designs that no other beats, of those on which no rule stands worse than `most` where it can be helped.
 
         `most` is the rank of bench.py: SETTLED for designs that leave nothing open that another choice would settle,
         OPEN for those that the survey may yet allow. What no choice would better is accepted: it is the same for all.
+        `told` hears how many ways to charge are done, and may end the search by raising.
         """
-        found = [each for charge in self.charges for each in self._charged(charge, most)]
+        found = []
+        for number, charge in enumerate(self.charges):
+            told(number)
+            found += self._charged(charge, most)
         return front(found, lambda each: each.figures)
 
     @cached_property

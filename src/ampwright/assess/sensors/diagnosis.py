@@ -10,7 +10,7 @@ from scipy.special import gammaincc
 
 from ampwright.assess.sensors.balance import moved_lines, notes_on_rounding
 from ampwright.assess.sensors.evidence import Posterior, weigh
-from ampwright.assess.sensors.house_model import bright_kw
+from ampwright.assess.sensors.house_model import Slot, bright_kw
 from ampwright.assess.sensors.next_test import Test, next_tests
 from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
@@ -65,11 +65,12 @@ class ProofStep:
 
 @dataclass(frozen=True, slots=True)
 class NextTest:
-    """A test to take next, in words, with the bits of doubt that it should remove."""
+    """A test to take next, in words, with the bits of doubt that it should remove, and the moment to arrange."""
 
     words: str
     takes_min: float
     expected_bits_count: float
+    slot: Slot
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,7 +259,7 @@ def _worth(here: Session, tests: tuple[Test, ...]) -> tuple[NextTest, ...]:
     worth = some[:MOST_TESTS_COUNT]
     most = max(some, key=lambda each: each.expected_bits_count, default=None)
     worth += [most] if most is not None and most not in worth else []
-    return tuple(NextTest(slot_words(each.slot), each.takes_min, each.expected_bits_count) for each in worth)
+    return tuple(NextTest(slot_words(each.slot), each.takes_min, each.expected_bits_count, each.slot) for each in worth)
 
 
 def _notes(here: Session, posterior: Posterior, findings: tuple[SensorFinding, ...], fits_ratio: float) -> list[str]:

@@ -1,4 +1,4 @@
-"""Three invented jobs, kept apart from every fact."""
+"""Four invented jobs, kept apart from every fact."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from pathlib import Path
 from ampwright.deliver.demo.meter import meter_csv
 
 JOBS = ("house_with_garage.yaml", "farmhouse.yaml", "terrace.yaml")
+FINISHED = "bungalow.yaml"
 METER = "house_with_garage_meter.csv"
 
 
 def demo_files() -> dict[str, str]:
     """Name and text of every demo file."""
-    files = {name: resources.files(__name__).joinpath(name).read_text(encoding="utf-8") for name in JOBS}
+    files = {name: resources.files(__name__).joinpath(name).read_text(encoding="utf-8") for name in (*JOBS, FINISHED)}
     return {**files, METER: meter_csv()}
 
 

@@ -11,13 +11,14 @@ from ampwright.assess.route.holes import End, Hole
 from ampwright.assess.route.plan import Face, Plan
 from ampwright.assess.route.routes import Route
 from ampwright.assess.route.search import XYZ, Way
-from ampwright.deliver.drawing.pen import XY, Pen
+from ampwright.deliver.drawing.pen import XY, Pen, width_mm
 from ampwright.deliver.drawing.plan_view import DASHES
 from ampwright.deliver.drawing.view import SCALES, View, scale_bar
 from ampwright.job.sketch import Place
 
 ON_FACE_MM, HEADROOM_MM, GAP_MM, HEAD_MM, FOOT_MM = 2.0, 500.0, 22.0, 8.0, 10.0
 SHORT_MM = 100.0
+BOLD_RATIO = 1.1
 MOST_COUNT = 8
 Frame = tuple[float, float, float, float]
 Run = tuple[XY, XY]
@@ -32,6 +33,22 @@ class Drawing:
     runs: list[Run]
     low_mm: float
     top_mm: float
+
+    @property
+    def name(self) -> str:
+        """The wall, and from where it is seen."""
+        return f"{self.face.wall.name}, {f'in {self.face.room}' if self.face.room else 'outdoors'}"
+
+    @property
+    def title(self) -> str:
+        """What stands above it."""
+        return f"{self.number}  {self.name}"
+
+    def column_mm(self, scale: int, most_mm: float) -> float:
+        """How wide its column is on paper: the face or its title, whichever is wider, and the gap; a title is given no
+        more than `most_mm`."""
+        face_mm = self.face.length_mm / scale + GAP_MM
+        return max(face_mm, min(width_mm(self.title) * BOLD_RATIO + GAP_MM / 2, most_mm))
 
     @property
     def tall_mm(self) -> float:
@@ -55,10 +72,10 @@ def draw_elevations(pen: Pen, plan: Plan, route: Route, frame: Frame) -> tuple[i
         foot, left = foot + HEAD_MM + tall_mm + FOOT_MM, frame[0] + GAP_MM / 2
         for each in row:
             view = View(0.0, min(each.low_mm, 0.0), left, foot - FOOT_MM, scale)
-            wide_mm = each.face.length_mm / scale
-            edge = (left - 6, foot - FOOT_MM - tall_mm - HEAD_MM, left + wide_mm + GAP_MM - 6, foot)
+            column_mm = each.column_mm(scale, frame[2] - frame[0])
+            edge = (left - 6, foot - FOOT_MM - tall_mm - HEAD_MM, left + column_mm - 6, foot)
             _draw(pen, plan, route, each, view, edge)
-            left += wide_mm + GAP_MM
+            left += column_mm
     scale_bar(pen, View(0, 0, 0, 0, scale), (frame[0] + GAP_MM / 2, foot + 2))
     return len(shown) - len(drawn), foot + 5
 
@@ -68,7 +85,7 @@ def _rows(drawings: list[Drawing], scale: int, frame: Frame) -> list[list[Drawin
     rows: list[list[Drawing]] = []
     room_mm = 0.0
     for each in drawings:
-        wide_mm = each.face.length_mm / scale + GAP_MM
+        wide_mm = each.column_mm(scale, frame[2] - frame[0])
         if not rows or wide_mm > room_mm:
             rows.append([])
             room_mm = frame[2] - frame[0]
@@ -152,9 +169,8 @@ def things_on(plan: Plan, face: Face) -> list[Block]:
 
 def _draw(pen: Pen, plan: Plan, route: Route, drawing: Drawing, view: View, edge: Frame) -> None:
     face, low, top = drawing.face, drawing.low_mm, drawing.top_mm
-    name = f"{face.wall.name}, {f'in {face.room}' if face.room else 'outdoors'}"
-    pen.begin(f"Elevation {drawing.number}: {name}")
-    pen.text((view.at(0, top)[0], view.at(0, top)[1] - 2.5), f"{drawing.number}  {name}", bold=True)
+    pen.begin(f"Elevation {drawing.number}: {drawing.name}")
+    pen.text((view.at(0, top)[0], view.at(0, top)[1] - 2.5), drawing.title, bold=True)
     corners = ((0.0, face.wall.base_mm), (0.0, top), (face.length_mm, top), (face.length_mm, face.wall.base_mm))
     pen.line([view.at(*each) for each in corners], 0.35, closed=True, fill="#f4f4f4")
     if face.room is None:

@@ -68,6 +68,6 @@ def operations_of(link: sql.Connection, job: str) -> tuple[Operation, ...]:
     found: dict[str, list[Change]] = {}
     for row in link.execute(sql.select(changes).where(changes.c.job == job).order_by(changes.c.seq)):
         found.setdefault(row.operation, []).append(Change.of(row))
-    rows = link.execute(sql.select(operations).where(operations.c.job == job).order_by(sql.text("rowid DESC")))
+    rows = link.execute(sql.select(operations).where(operations.c.job == job).order_by(operations.c.number.desc()))
     return tuple(Operation(row.id, row.who, row.at, row.origin, row.undoes, row.settles, tuple(found.get(row.id, ())))
                  for row in rows)  # fmt: skip

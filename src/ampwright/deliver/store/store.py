@@ -12,8 +12,10 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
-from ampwright.deliver.store.tables import changes, engine, jobs, operations
+from ampwright.deliver.store.shape import Place
+from ampwright.deliver.store.tables import changes, jobs, operations
 from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, built, dump, parse, values_of
@@ -37,23 +39,31 @@ class CannotUndo(ValueError):
 
 
 class Store:
-    """The jobs in one SQLite file. Each method is one transaction; what it has returned from is on the disk.
+    """The jobs in a file or behind an address. Each method is one transaction; what it has returned from is on disk.
 
-    Raises WrongShape for a file of another version.
+    Raises WrongShape for a store of another version, BadAddress, and SQLAlchemy's DatabaseError.
     """
 
-    def __init__(self, file: Path) -> None:
-        self._engine = engine(file)
+    def __init__(self, place: Place) -> None:
+        self._engine = engine(place)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Let go of the database."""
         self._engine.dispose()
 
     def names(self) -> tuple[str, ...]:
         """The ids of all jobs, the oldest first."""
         with self._engine.begin() as link:
             return tuple(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
+
+    def heads(self) -> dict[str, int]:
+        """The number of the newest change of every job, the oldest job first."""
+        newest = sql.select(changes.c.job, sql.func.max(changes.c.seq).label("seq")).group_by(changes.c.job).subquery()
+        head = sql.func.coalesce(newest.c.seq, 0).label("head")
+        wanted = sql.select(jobs.c.id, head).outerjoin(newest, newest.c.job == jobs.c.id)
+        with self._engine.begin() as link:
+            return {row.id: row.head for row in link.execute(wanted.order_by(jobs.c.created, jobs.c.id))}
 
     def read(self, name: str, upto: int | None = None) -> tuple[Job, int]:
         """A job as it stands, or as it stood after a change, and the number of its newest. Raises NoSuchJob."""
@@ -88,20 +98,13 @@ class Store:
         found = [(path, plain(value)) for path, value in leaves_of(values)]
         _tried({"version": VERSION}, found)
         asked = _asked("", 0, found)
-        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+        with writing(self._engine, operation) as link:
             if before := _before(link, operation, asked):
                 return str(before.job)
             name = secrets.token_hex(8)
             link.execute(sql.insert(jobs).values(id=name, created=_now()))
             _write(link, name, operation, who, origin, 0, asked, [(path, None, new, False) for path, new in found])
         return name
-
-    def back_up(self, file: Path) -> None:
-        """Copy the whole store, as it stands, into a new file. Raises FileExistsError where there is one already."""
-        if file.exists():
-            raise FileExistsError(f"{file} is there already; a backup never overwrites")
-        with self._engine.connect() as link:
-            link.connection.cursor().execute("VACUUM INTO ?", (str(file),))
 
     def give_out(self, name: str) -> str:
         """The job as the text of a job file, which `take_in` makes an equal job of. Raises NoSuchJob."""
@@ -117,10 +120,10 @@ class Store:
         """
         wanted = [(path, plain(value)) for path, value in new.items()]
         asked = _asked(name, base, wanted)
-        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+        with writing(self._engine, operation) as link:
             if _before(link, operation, asked):
                 return self._outcome(link, operation)
-            values, head = replayed(link, self._known(link, name))
+            values, head = replayed(link, self._known(link, name, alone=True))
             if not 0 <= base <= head:
                 raise NoSuchPlace("", f"there is no change {base} of this job; load the page again")
             _places(wanted)
@@ -133,10 +136,10 @@ class Store:
     def undo(self, name: str, of: str, *, operation: str, who: str, origin: str) -> Outcome:
         """Take an operation back, as a new one. Raises NoSuchJob, CannotUndo, BadJobFile, OperationReused."""
         asked = _asked(name, 0, [("undo", of)])
-        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+        with writing(self._engine, operation) as link:
             if _before(link, operation, asked):
                 return self._outcome(link, operation)
-            told = operations_of(link, self._known(link, name))
+            told = operations_of(link, self._known(link, name, alone=True))
             values, head = replayed(link, name)
             done = next((each for each in told[:-1] if each.id == of), None)
             taken = tuple(each for each in reversed(done.changes) if not each.held) if done else ()
@@ -158,10 +161,10 @@ class Store:
         Raises NoSuchJob, CannotUndo where there is no such conflict (any more), BadJobFile, OperationReused.
         """
         asked = _asked(name, seq, [("settle", keep_held)])
-        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+        with writing(self._engine, operation) as link:
             if _before(link, operation, asked):
                 return self._outcome(link, operation)
-            told = operations_of(link, self._known(link, name))
+            told = operations_of(link, self._known(link, name, alone=True))
             held = next((each for one in told for each in one.changes if each.seq == seq and each.held), None)
             if held is None or any(each.settles == seq for each in told):
                 raise CannotUndo("this was decided before")
@@ -176,8 +179,10 @@ class Store:
         with self._engine.begin() as link:
             return built(replayed(link, name, seq)[0])
 
-    def _known(self, link: sql.Connection, name: str) -> str:
-        if link.scalar(sql.select(jobs.c.id).where(jobs.c.id == name)) is None:
+    def _known(self, link: sql.Connection, name: str, *, alone: bool = False) -> str:
+        """The name, if there is such a job; `alone` lets no other change of it begin until this one has ended."""
+        wanted = sql.select(jobs.c.id).where(jobs.c.id == name)
+        if link.scalar(wanted.with_for_update(key_share=True) if alone else wanted) is None:
             raise NoSuchJob(f"there is no job {name[:40]}")
         return name
 
@@ -233,11 +238,14 @@ def _before(link: sql.Connection, operation: str, asked: str) -> Any:
 
 def _write(link: sql.Connection, name: str, operation: str, who: str, origin: str, base: int, asked: str,
            rows: Rows, undoes: str | None = None, settles: int | None = None) -> None:  # fmt: skip
+    before = link.scalar(sql.select(sql.func.max(operations.c.number)).where(operations.c.job == name)) or 0
     link.execute(sql.insert(operations).values(id=operation, job=name, who=who, at=_now(), origin=origin, base=base,
-                                               asked=asked, undoes=undoes, settles=settles))  # fmt: skip
-    for path, old, new, held in rows:
-        link.execute(sql.insert(changes).values(operation=operation, job=name, path=path, old=json.dumps(old),
-                                                new=json.dumps(new), held=held))  # fmt: skip
+                                               asked=asked, undoes=undoes, settles=settles,
+                                               number=before + 1))  # fmt: skip
+    if rows:
+        link.execute(sql.insert(changes), [{"operation": operation, "job": name, "path": path, "old": json.dumps(old),
+                                            "new": json.dumps(new), "held": held}
+                                           for path, old, new, held in rows])  # fmt: skip
 
 
 def _asked(name: str, base: int, wanted: Wanted) -> str:

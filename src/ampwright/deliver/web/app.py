@@ -5,17 +5,20 @@ from __future__ import annotations
 import getpass
 from collections.abc import Awaitable, Callable
 from importlib import resources
-from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
+from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.web import runs
 from ampwright.deliver.web.api.problems import turned_away
 from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
-from ampwright.deliver.web.pages import Site, router
+from ampwright.deliver.web.pages import router
+from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
+from ampwright.deliver.web.site import Site
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
@@ -26,11 +29,21 @@ HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def create_app(file: Path, who: str = "") -> FastAPI:
-    """The app over the store in a file. `who` is the name that changes are kept under; the login name without it."""
-    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
-    app.state.site = Site(Store(file), who or getpass.getuser())
+def create_app(place: Place, who: str = "") -> FastAPI:
+    """The app over the jobs in that place. `who` is the name that changes are kept under; the login name without it."""
+    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None, lifespan=runs.ended_with)
+    app.state.site = Site(Store(place), who or getpass.getuser())
     app.include_router(router)
+    app.include_router(runs.router)
+    app.include_router(load_cap.router)
+    app.include_router(sheet.router)
+    app.include_router(sensors.router)
+    app.include_router(proposals.router)
+    app.include_router(design.router)
+    app.include_router(price.router)
+    app.include_router(due.router)
+    app.include_router(sunshine.router)
+    app.include_router(way.router)
     app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
@@ -77,8 +90,9 @@ def _no_job(request: Request, wrong: Exception) -> Response:
 
 
 def _no_store(request: Request, wrong: Exception) -> Response:
-    says = "Something else holds it, or the disk is full. What you typed was not saved: go back and save it again."
-    return error_page(request, 503, "The file of jobs cannot be reached", says)
+    says = ("Something else holds them, the disk is full, or the database does not answer. What you typed was not "
+            "saved: go back and save it again.")  # fmt: skip
+    return error_page(request, 503, "The jobs cannot be reached", says)
 
 
 def _no_page(request: Request, wrong: Exception) -> Response:

@@ -13,6 +13,7 @@ from ampwright.deliver.screen import step_lines
 from ampwright.deliver.web.contexts import ErrorPage
 from ampwright.deliver.web.controls import in_words_now
 from ampwright.deliver.web.parts import CLASSES, part_of, word
+from ampwright.deliver.web.screens.listing import screens
 from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
 from ampwright.working import written_day
@@ -45,7 +46,7 @@ def _templates() -> Jinja2Templates:
     env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
-                       in_words_now=in_words_now, sentence=sentence, clock=clock)  # fmt: skip
+                       in_words_now=in_words_now, sentence=sentence, clock=clock, screens=screens)  # fmt: skip
     return Jinja2Templates(env=env)
 
 

@@ -3,64 +3,38 @@
 from __future__ import annotations
 
 import re
-import secrets
-from dataclasses import dataclass
-from typing import Annotated, Any
-from urllib.parse import quote
+from typing import Any
 
-from fastapi import APIRouter, Depends, Request, Response
-from fastapi.responses import PlainTextResponse, RedirectResponse
-from starlette.datastructures import UploadFile
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import PlainTextResponse
 
 from ampwright.deliver.screen import tally
-from ampwright.deliver.store.history import Outcome
-from ampwright.deliver.store.store import CannotUndo, OperationReused, Store
+from ampwright.deliver.store.store import CannotUndo, OperationReused
 from ampwright.deliver.store.values import value_at
 from ampwright.deliver.web import contexts, done, survey
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, sentence, show
 from ampwright.deliver.web.parts import Part, parts, paths_of, standings
+from ampwright.deliver.web.site import (
+    ORIGIN,
+    Form,
+    Here,
+    Site,
+    Typed,
+    base_of,
+    head,
+    how,
+    kept,
+    operation_of,
+    see,
+    title_of,
+)
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, dump
 from ampwright.job.record import Job
 
-ORIGIN = "a page on this machine"
-Typed = dict[str, str]
 router = APIRouter(default_response_class=Response)
-
-
-@dataclass(frozen=True, slots=True)
-class Site:
-    """What the pages stand on: the store, and the name that changes are kept under."""
-
-    store: Store
-    who: str
-
-
-async def posted(request: Request) -> Typed:
-    """The texts of a form; an uploaded file that is no UTF-8 text is empty, and named under `not-text`."""
-    typed: Typed = {}
-    async with request.form(max_fields=3000, max_files=1) as form:
-        for name, value in form.multi_items():
-            if not isinstance(value, UploadFile):
-                typed[name] = value
-            elif value.size:
-                try:
-                    typed[name] = (await value.read()).decode("utf-8-sig")
-                except UnicodeDecodeError:
-                    typed["not-text"] = value.filename or "the file"
-    return typed
-
-
-def site_of(request: Request) -> Site:
-    """What the app stands on."""
-    found: Site = request.app.state.site
-    return found
-
-
-Form = Annotated[Typed, Depends(posted)]
-Here = Annotated[Site, Depends(site_of)]
 
 
 @router.get("/")
@@ -82,8 +56,8 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
         faults = () if title else ("write what the job is, or choose a job file",)
     if not faults:
         try:
-            name = site.store.take_in(text, operation=_operation(typed), who=site.who, origin=ORIGIN)
-            return _see(f"/jobs/{name}")
+            name = site.store.take_in(text, operation=operation_of(typed), who=site.who, origin=ORIGIN)
+            return see(f"/jobs/{name}")
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
     return show(request, "jobs", _jobs_page(site, faults, typed.get("title", "")), 422)
@@ -95,17 +69,17 @@ def job(request: Request, site: Here, name: str) -> Response:
     record, _ = site.store.read(name)
     assessment = judged(record)
     found = standings(assessment)
-    conflicts = tuple((each, _operation()) for each in site.store.open_conflicts(name))
+    conflicts = tuple((each, operation_of()) for each in site.store.open_conflicts(name))
     beside = tuple(each for each in found.values() if each.part.joins == "beside")
     drawn = line(record, found)
-    return show(request, "job", contexts.JobPage(_head(name, record), assessment, drawn, beside, conflicts))
+    return show(request, "job", contexts.JobPage(head(name, record), assessment, drawn, beside, conflicts))
 
 
 @router.get("/jobs/{name}/checks")
 def checks(request: Request, site: Here, name: str) -> Response:
     """Every check with its working."""
     record, _ = site.store.read(name)
-    return show(request, "checks", contexts.ChecksPage(_head(name, record), judged(record)))
+    return show(request, "checks", contexts.ChecksPage(head(name, record), judged(record)))
 
 
 @router.get("/jobs/{name}/file")
@@ -120,7 +94,7 @@ def give_out(site: Here, name: str) -> Response:
 def history(request: Request, site: Here, name: str) -> Response:
     """Everything that was done to a job."""
     record, _ = site.store.read(name)
-    return show(request, "history", contexts.HistoryPage(_head(name, record), site.store.history(name)))
+    return show(request, "history", contexts.HistoryPage(head(name, record), site.store.history(name)))
 
 
 @router.get("/jobs/{name}/part/{part}")
@@ -136,15 +110,16 @@ def save(request: Request, site: Here, name: str, part: str, typed: Form) -> Res
     """Keep what a survey form says that differs from what it showed."""
     if part not in parts():
         return error_page(request, 404, "There is no such part", "Go back to the job and choose one on the line.")
-    base = _base(typed)
+    base = base_of(typed)
     try:
         record, _ = site.store.read(name, base)
         values = site.store.values(name, base)
         new = survey.changes(values, list(paths_of(record, parts()[part])), typed)
         new |= _entries(record, parts()[part], typed)
         if not new:
-            return _see(f"/jobs/{name}")
-        return _kept(name, site.store.change(name, new, base=base, **_how(site, typed)), typed)
+            return see(f"/jobs/{name}")
+        site.store.change(name, new, base=base, **how(site, typed))
+        return kept(name, typed)
     except BadJobFile as bad:
         return show(request, "part", _part_page(site, name, parts()[part], base, typed, bad), 422)
     except OperationReused as wrong:
@@ -155,13 +130,14 @@ def save(request: Request, site: Here, name: str, part: str, typed: Form) -> Res
 def take_out(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Take one entry out of a list."""
     found = re.fullmatch(r"(.+)\[(\d{1,4})\]", typed.get("item", ""))
-    base = _base(typed)
+    base = base_of(typed)
     try:
         items = value_at(site.store.values(name, base), found[1]) if found else None
         if not found or not isinstance(items, list) or int(found[2]) >= len(items):
             return error_page(request, 422, "That is not in the job", "Load the page again.")
         left = [each for number, each in enumerate(items) if number != int(found[2])]
-        return _kept(name, site.store.change(name, {found[1]: left or None}, base=base, **_how(site, typed)), typed)
+        site.store.change(name, {found[1]: left or None}, base=base, **how(site, typed))
+        return kept(name, typed)
     except BadJobFile as bad:
         return error_page(request, 422, "That cannot be taken out", "The job would not stand without it.",
                           tuple(str(each) for each in bad.faults))  # fmt: skip
@@ -175,17 +151,17 @@ def done_page(request: Request, site: Here, name: str, operation: str) -> Respon
     found = next((each for each in told if each.id == operation), None)
     if found is None:
         return error_page(request, 404, "There is no such change", "The history of the job lists all of them.")
-    return show(request, "done", done.page(site.store, _head(name, record), told, found, _operation()))
+    return show(request, "done", done.page(site.store, head(name, record), told, found, operation_of()))
 
 
 @router.post("/jobs/{name}/undo")
 def undo(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Take an operation back."""
     try:
-        outcome = site.store.undo(name, typed.get("of", ""), **_how(site, typed))
+        site.store.undo(name, typed.get("of", ""), **how(site, typed))
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
         return error_page(request, 409, "This cannot be taken back", sentence(str(wrong)) + ".")
-    return _kept(name, outcome, typed)
+    return kept(name, typed)
 
 
 @router.post("/jobs/{name}/settle")
@@ -193,18 +169,18 @@ def settle(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Decide which of two entries of the same field stands."""
     seq = typed.get("seq", "")
     try:
-        outcome = site.store.settle(name, int(seq) if re.fullmatch(r"\d{1,15}", seq) else -1,
-                                    keep_held=typed.get("take") == "held", **_how(site, typed))  # fmt: skip
+        site.store.settle(name, int(seq) if re.fullmatch(r"\d{1,15}", seq) else -1,
+                          keep_held=typed.get("take") == "held", **how(site, typed))  # fmt: skip
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
         return error_page(request, 409, "This cannot be decided so", sentence(str(wrong)) + ".")
-    return _kept(name, outcome, typed)
+    return kept(name, typed)
 
 
 def _jobs_page(site: Site, faults: tuple[str, ...] = (), typed: str = "") -> contexts.JobsPage:
     found = ((name, judged(site.store.read(name)[0])) for name in site.store.names())
-    listed = tuple(contexts.Listed(name, _title(each.job), each.job.reference or "", tally(each))
+    listed = tuple(contexts.Listed(name, title_of(each.job), each.job.reference or "", tally(each))
                    for name, each in found)  # fmt: skip
-    return contexts.JobsPage(listed, _operation(), faults, typed)
+    return contexts.JobsPage(listed, operation_of(), faults, typed)
 
 
 def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None = None,
@@ -213,8 +189,8 @@ def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None
     assessment = judged(record)
     faults = bad.faults if bad else ()
     values = site.store.values(name, base)
-    operation = typed["operation"] if typed and typed.get("operation") else _operation()
-    return contexts.PartPage(_head(name, record), standings(assessment)[part.id], base, operation,
+    operation = typed["operation"] if typed and typed.get("operation") else operation_of()
+    return contexts.PartPage(head(name, record), standings(assessment)[part.id], base, operation,
                              survey.sections(values, assessment, part, typed, faults),
                              survey.additions(record, part, typed, faults),
                              tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says
@@ -229,37 +205,3 @@ def _entries(record: Job, part: Part, typed: Typed) -> dict[str, Any]:
         if described:
             new[each.place] = described
     return new
-
-
-def _kept(name: str, outcome: Outcome, typed: Typed) -> Response:
-    return _see(f"/jobs/{name}/done/{quote(typed.get('operation', ''), safe='')}")
-
-
-def _how(site: Site, typed: Typed) -> dict[str, str]:
-    return {"operation": _operation(typed), "who": site.who, "origin": ORIGIN}
-
-
-def _operation(typed: Typed | None = None) -> str:
-    """The operation id that a form brought, or a new one for a form to bring. A form without one gets its own."""
-    if typed is None:
-        return secrets.token_hex(16)
-    if not re.fullmatch(r"[0-9a-zA-Z-]{8,64}", typed.get("operation", "")):
-        typed["operation"] = secrets.token_hex(16)
-    return typed["operation"]
-
-
-def _base(typed: Typed) -> int:
-    text = typed.get("base", "")
-    return int(text) if re.fullmatch(r"\d{1,15}", text) else 0
-
-
-def _head(name: str, record: Job) -> contexts.Head:
-    return contexts.Head(name, _title(record), record.reference or "")
-
-
-def _title(record: Job) -> str:
-    return record.title or record.reference or "A job without a name"
-
-
-def _see(address: str) -> Response:
-    return RedirectResponse(address, status_code=303)

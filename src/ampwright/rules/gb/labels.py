@@ -23,13 +23,13 @@ def labels_to_fix(job: Job) -> Finding:
     if gaps:
         return ask(*gaps)
     sheet = Working()
-    names = _names(job)
+    names = label_names(job)
     places = list(dict.fromkeys(look_up_text("gb/labels", "place", id=name) for name in names))
     for place in places:
         sheet.heading(f"{place[0].upper()}{place[1:]}")
         for name in names:
             if look_up_text("gb/labels", "place", id=name) == place:
-                sheet.remark(_wording(job, name))
+                sheet.remark(wording(job, name))
     words = [f"{sum(look_up_text('gb/labels', 'place', id=name) == place for name in names)} {place}"
              for place in places]  # fmt: skip
     return settled(True, f"{len(names)} labels: {', '.join(words)}. Photograph each when it is fixed.", sheet)
@@ -37,7 +37,7 @@ def labels_to_fix(job: Job) -> Finding:
 
 def labels_wanted(job: Job) -> tuple[tuple[str, str], ...]:
     """Place and wording of each label, as far as the job is known; `labels_to_fix` asks for the rest."""
-    return tuple((look_up_text("gb/labels", "place", id=name), _wording(job, name)) for name in _names(job))
+    return tuple((look_up_text("gb/labels", "place", id=name), wording(job, name)) for name in label_names(job))
 
 
 def _gaps(job: Job) -> tuple[str, ...]:
@@ -55,7 +55,7 @@ def _gaps(job: Job) -> tuple[str, ...]:
     return gaps
 
 
-def _names(job: Job) -> tuple[str, ...]:
+def label_names(job: Job) -> tuple[str, ...]:
     """The ids of the labels wanted, in the order of the table."""
     second = job.generation.fitted or job.storage.fitted or job.charge_point.sends_power_back
     watched = not on_electrode(job) and job.charge_point.open_pen != "none"
@@ -79,7 +79,8 @@ def _rcds(job: Job) -> tuple[Rcd, ...]:
     return job.circuit.rcd, job.charge_point.rcd, job.installation.upstream_rcd
 
 
-def _wording(job: Job, name: str) -> str:
+def wording(job: Job, name: str) -> str:
+    """What the label of this id says, with the figures of the job."""
     limit_a = job.charge_point.load_cap.limit_a
     words = look_up_text("gb/labels", "wording", id=name)
     return words.format(limit="" if limit_a is None else f"{limit_a:g}", device=job.charge_point.open_pen)

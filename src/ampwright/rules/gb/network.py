@@ -130,7 +130,7 @@ def _sure_reasons(job: Job, threshold_a: float, counted: bool) -> tuple[str, ...
     return reasons[1:] if job.supply.cutout.rating_a is None else reasons
 
 
-def _by(job: Job) -> str:
+def demand_basis(job: Job) -> str:
     """Which of the two the demand is, the larger, where both are known."""
     if job.supply.phases != 1 or not year_stands(job):
         return ""
@@ -150,7 +150,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
     if job.supply.phases == 3:
         sheet.remark("The threshold is taken for each line; ask the operator how it counts a supply of three phases.")
     on = where(job, worst.line)
-    without = f"maximum demand{on} {worst.plain_a:.1f} A{_by(job)} without a load cap"
+    without = f"maximum demand{on} {worst.plain_a:.1f} A{demand_basis(job)} without a load cap"
     if limit_counted_a(job) is not None:
         return f" ({without}, {worst.held_a:.1f} A with it)"
     return f" ({without})" if limit_open(job) else f" ({without}, and none counts)"

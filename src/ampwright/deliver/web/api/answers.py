@@ -37,7 +37,7 @@ from ampwright.deliver.web.api.problems import Refused
 from ampwright.deliver.web.api.routes import ApiRoute, problems
 from ampwright.deliver.web.api.working_out import at_work, proposal, routes, sunshine, told_why, visit
 from ampwright.deliver.web.judging import judged
-from ampwright.deliver.web.pages import Here
+from ampwright.deliver.web.site import Here
 from ampwright.job.faults import Fault
 
 MOST_YEARS_COUNT, MOST_SEED = 100, 2**31

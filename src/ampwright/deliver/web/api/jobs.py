@@ -14,7 +14,7 @@ from ampwright.deliver.web.api.bodies import body_of
 from ampwright.deliver.web.api.problems import Refused, written
 from ampwright.deliver.web.api.routes import BODY, ApiRoute, problems, sent
 from ampwright.deliver.web.judging import judged
-from ampwright.deliver.web.pages import Here, Site
+from ampwright.deliver.web.site import Here, Site
 from ampwright.job.faults import Fault
 from ampwright.job.files import built, dump, values_of
 from ampwright.job.record import VERSION, Job

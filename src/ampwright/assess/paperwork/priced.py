@@ -1,0 +1,67 @@
+"""The price of the job as it stands: the rows of the catalogue that the record was made of, priced by the quote."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from ampwright.assess.catalogue import Catalogue, Choice, offered, read_catalogue
+from ampwright.assess.price import CannotPrice
+from ampwright.assess.quote.book import PriceBook, read_price_book
+from ampwright.assess.quote.lines import Chosen
+from ampwright.assess.quote.quote import Quote, quoted
+from ampwright.job.paths import at
+from ampwright.job.record import Job
+from ampwright.reading import Reading
+
+ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding", "board")
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """By what the job is priced."""
+
+    catalogue: Catalogue
+    book: PriceBook
+
+
+@lru_cache(maxsize=1)
+def shipped() -> Prices:
+    """The catalogue and the price book shipped; every price in them is invented."""
+    return Prices(read_catalogue(), read_price_book())
+
+
+def as_it_stands(job: Job, prices: Prices) -> Quote | None:
+    """The quote of the job's own design; None where the catalogue has it not, or a length is not known yet, or no rate
+    of VAT is held for the day.
+    """
+    chosen = chosen_of(job, prices.catalogue)
+    if chosen is None:
+        return None
+    try:
+        found = quoted(job, chosen, prices.book)
+    except CannotPrice:
+        return None
+    return None if found.missing else found
+
+
+def chosen_of(job: Job, of: Catalogue) -> Chosen | None:
+    """The first row on each axis that fixes only what the record has; None where an axis or a stretch has none."""
+    choices = [_first(job, of.axis(axis)) for axis in ONCE]
+    cables = [_first(job, of.axis("cable"), number) for number in range(len(job.route))]
+    if not cables or None in choices or None in cables:
+        return None
+    return Chosen(of, tuple(each for each in choices if each), tuple(each for each in cables if each))
+
+
+def _first(job: Job, rows: Iterable[Choice], section: int | None = None) -> Choice | None:
+    return next((row for row in rows if offered(row, job, section) and all(
+        _stands(at(job, path), value) for path, value in row.changes(section).items())), None)  # fmt: skip
+
+
+def _stands(there: Any, value: Any) -> bool:
+    if isinstance(there, Reading) and isinstance(value, Reading):
+        return (there.low, there.high) == (value.low, value.high)
+    return bool(there == value)

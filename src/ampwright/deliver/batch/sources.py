@@ -1,0 +1,60 @@
+"""Where a batch takes its jobs from: a folder of job files, or the store."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from ampwright.deliver.store.shape import Place
+from ampwright.deliver.store.store import Store
+from ampwright.job.files import load
+from ampwright.job.record import Job
+
+
+@dataclass(frozen=True)
+class Folder:
+    """The job files (*.yaml) of a folder and of those below it."""
+
+    folder: Path
+
+    def jobs(self) -> Iterator[tuple[str, str]]:
+        """Name and fingerprint of each: of its bytes, and of those of each file beside it that it names."""
+        for file in sorted(self.folder.rglob("*.yaml")):
+            found = hashlib.sha256(file.read_bytes())
+            text = file.read_text(encoding="utf-8", errors="replace")
+            for beside in sorted(file.parent.glob("*.csv")):
+                if beside.name in text:
+                    found.update(beside.read_bytes())
+            yield str(file.relative_to(self.folder)), found.hexdigest()
+
+    def read(self, name: str, _fingerprint: str) -> tuple[Job, Path]:
+        """The job and the folder that it stands in. Raises BadJobFile."""
+        return load(self.folder / name), (self.folder / name).parent
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The jobs of a store, each as it stands when the batch begins."""
+
+    place: Place
+
+    def jobs(self) -> Iterator[tuple[str, str]]:
+        """Name of each and the number of its newest change."""
+        for name, head in _store(self.place).heads().items():
+            yield name, str(head)
+
+    def read(self, name: str, fingerprint: str) -> tuple[Job, Path]:
+        """The job after that change. Files beside it are looked for where the command runs."""
+        return _store(self.place).read(name, int(fingerprint))[0], Path()
+
+
+@lru_cache(maxsize=4)
+def _store(place: Place) -> Store:
+    """Opened once in each process."""
+    return Store(place)
+
+
+Source = Folder | Kept

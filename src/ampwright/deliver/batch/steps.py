@@ -1,0 +1,83 @@
+"""What a batch makes of each job. A step is a name and a function from a job to bytes; add one to `STEPS`."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import ampwright
+from ampwright.job.record import Job
+
+JSON = "application/json"
+Settings = Mapping[str, int]
+
+
+class Refused(Exception):
+    """The step cannot be done for this job as it stands; as text it says what is wanting. It is a result too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What came of a step."""
+
+    body: bytes
+    media: str = JSON
+    refused: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A job and the folder beside it in, bytes out; `settings` are numbers that change the result, with their usual."""
+
+    name: str
+    make: Callable[[Job, Path, Settings], Made]
+    settings: Settings
+
+
+def judge(job: Job, _folder: Path, _settings: Settings) -> Made:
+    """Every check with its working."""
+    from ampwright.assess.assessment import assess
+    from ampwright.deliver.machine import as_json
+
+    return as_made(as_json(assess(job)))
+
+
+def forecast(job: Job, folder: Path, settings: Settings) -> Made:
+    """The sunshine forecast."""
+    from ampwright.assess.forecast import forecast as forecasts
+    from ampwright.assess.forecast.skies import source_of
+    from ampwright.deliver.forecast_machine import as_json
+    from ampwright.job.half_hourly import BadReadings
+
+    try:
+        made = forecasts.forecast(job, folder, source_of(job, settings["seed"], folder), seed=settings["seed"],
+                                  years_count=settings["years"], workers_count=1)  # fmt: skip
+    except (forecasts.CannotForecast, BadReadings) as bad:
+        raise Refused(str(bad)) from bad
+    return as_made(as_json(made))
+
+
+STEPS = {each.name: each for each in (Step("judge", judge, {}), Step("forecast", forecast, {"years": 12, "seed": 1}))}
+
+
+def done(step: Step, job: Job, folder: Path, settings: Settings) -> Made:
+    """The result of a step; a refusal is one, with its reason."""
+    try:
+        return step.make(job, folder, settings)
+    except Refused as bad:
+        return Made(as_made({"refused": str(bad)}).body, refused=True)
+
+
+def as_made(found: Any) -> Made:
+    """JSON of a result, the same bytes for the same result."""
+    return Made(json.dumps(found, ensure_ascii=False).encode())
+
+
+def input_of(fingerprint: str, settings: Settings) -> str:
+    """What went into a result: the job as it stood, the settings and this Ampwright."""
+    told = json.dumps([fingerprint, dict(settings), ampwright.__version__], sort_keys=True)
+    return hashlib.sha256(told.encode()).hexdigest()

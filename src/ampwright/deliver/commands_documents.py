@@ -1,0 +1,59 @@
+"""The command that prints the papers of a job."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import click
+
+from ampwright.deliver.door import catalogue_of, job_of, price_book_of, refused
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--only", "names", multiple=True, metavar="NAME", help="Print this paper alone; as often as wanted.")
+@click.option("--to", "folder", type=click.Path(path_type=Path, file_okay=False), default="papers", show_default=True,
+              help="The folder that they are written into.")  # fmt: skip
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]),
+              help="The day that the papers bear; the job's own if not given.")  # fmt: skip
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own: small parts, firm, extras.")
+@click.option("--years", "years_count", type=click.IntRange(0, 10_000), default=10, show_default=True,
+              help="How many invented years the handover's forecast has; 0 for no forecast.")  # fmt: skip
+@click.option("--forms", "with_forms", is_flag=True,
+              help="Also a form of plain boxes for each of the 22 papers whose data is listed.")  # fmt: skip
+@click.option("--coverage", "covered", is_flag=True,
+              help="Print no paper, but the boxes filled for each entry, and who owes each empty one.")  # fmt: skip
+@click.pass_context
+def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: Path, day: datetime.datetime | None,
+           catalogue: Path | None, prices: Path | None, years_count: int, with_forms: bool,
+           covered: bool) -> None:  # fmt: skip
+    """Print the papers of the job in FILE as PDF, the job file attached inside each.
+
+    The same job and date give the same bytes. A paper of that name in the folder is written anew. The exit status is 3
+    if a file cannot be read, the job has no date and none is given, or there is no paper of that name; with --coverage
+    2 while a compulsory box is empty; else 0.
+    """
+    from ampwright.assess.paperwork.priced import Prices
+    from ampwright.deliver.coverage import print_coverage
+    from ampwright.deliver.documents.book import PAPERS, every_paper
+    from ampwright.deliver.documents.pack import Pack
+    from ampwright.deliver.documents.writing import write
+
+    unknown = [each for each in names if each not in every_paper()]
+    if unknown:
+        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(every_paper())}.")
+    job, own, book = job_of(file), catalogue_of(catalogue), price_book_of(prices)
+    if covered:
+        today = day.date() if day is not None else datetime.date.today()
+        context.exit(print_coverage(job, today, Prices(own, book)))
+    on = day.date() if day is not None else job.date
+    if on is None:
+        refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
+    pack = Pack(job, on, own, book, file.parent, years_count)
+    chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
+    for written in write(pack, file, folder, chosen):
+        click.echo(f"{written} is written")
+    if pack.draft:
+        click.echo(f"Each is a DRAFT, not to be issued: {len(pack.draft)} reasons are listed at its end.")

@@ -1,0 +1,1 @@
+"""The papers of a job: what each says, and how it is printed."""

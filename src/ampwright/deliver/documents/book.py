@@ -1,0 +1,49 @@
+"""Which papers there are, in the order of a job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache, partial
+
+from ampwright.assess.paperwork.boxes import BOXES, boxes_of
+from ampwright.assess.paperwork.priced import Prices
+from ampwright.deliver.documents.blocks import Paper
+from ampwright.deliver.documents.certificate import certificate
+from ampwright.deliver.documents.commissioning import commissioning
+from ampwright.deliver.documents.form import form, form_name
+from ampwright.deliver.documents.handover import handover
+from ampwright.deliver.documents.labels import labels
+from ampwright.deliver.documents.materials import materials
+from ampwright.deliver.documents.network import network
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.plan import plan
+from ampwright.deliver.documents.quote import costs, quote
+from ampwright.deliver.documents.report import report
+from ampwright.deliver.documents.visit_list import visit_list
+from ampwright.facts import rows
+
+PAPERS: dict[str, Callable[[Pack], Paper]] = {
+    "report": report,
+    "quote": quote,
+    "costs": costs,
+    "visit": visit_list,
+    "materials": materials,
+    "plan": plan,
+    "tests": certificate,
+    "commissioning": commissioning,
+    "handover": handover,
+    "network": network,
+    "labels": labels,
+}
+
+
+@lru_cache(maxsize=1)
+def every_paper() -> dict[str, Callable[[Pack], Paper]]:
+    """The papers by name, then a form of plain boxes for each of the papers whose data the facts list."""
+    forms = dict.fromkeys(row["deliverable"] for row in rows(BOXES))
+    return {**PAPERS, **{form_name(each): partial(_form, each) for each in forms}}
+
+
+def _form(of: str, pack: Pack) -> Paper:
+    boxes = boxes_of(pack.job, pack.day, Prices(pack.catalogue, pack.book))
+    return form(of, (each for each in boxes if each.paper == of))

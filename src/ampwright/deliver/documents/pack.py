@@ -1,0 +1,105 @@
+"""What the papers of one job are written from: each thing reckoned once, when the first paper asks for it."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from ampwright.assess.assessment import Assessment, assess
+from ampwright.assess.catalogue import Catalogue
+from ampwright.assess.design import Proposal, propose
+from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecast
+from ampwright.assess.forecast.skies import source_of
+from ampwright.assess.load_cap.report import Report, report
+from ampwright.assess.materials.items import TakeOff
+from ampwright.assess.materials.take_off import take_off
+from ampwright.assess.price import CannotPrice
+from ampwright.assess.quote.book import PriceBook
+from ampwright.assess.search.space import CannotSearch
+from ampwright.assess.testing.sheet import Sheet, sheet
+from ampwright.assess.visit import NO_FRONT, Survey, visit
+from ampwright.deliver.documents.draft import reasons
+from ampwright.deliver.quote import Offer
+from ampwright.job.half_hourly import BadReadings
+from ampwright.job.record import Job, Person
+
+SEED = 1
+
+
+@dataclass(frozen=True)
+class Pack:
+    """A job, the day that its papers bear, and the prices that its quote is made with."""
+
+    job: Job
+    day: datetime.date
+    catalogue: Catalogue
+    book: PriceBook
+    folder: Path = Path()
+    years_count: int = 0
+
+    @property
+    def name(self) -> str:
+        """What the job is called on every page."""
+        return self.job.title or self.job.reference or "This job"
+
+    @cached_property
+    def assessment(self) -> Assessment:
+        """Every check on the job as entered."""
+        return assess(self.job)
+
+    @cached_property
+    def draft(self) -> tuple[str, ...]:
+        """Why nothing of this may be issued."""
+        return reasons(self.job, self.assessment, self.load_cap.checks if self.job.charge_point.load_cap.fitted else ())
+
+    @cached_property
+    def load_cap(self) -> Report:
+        """The load cap with its proof. The attack that only illustrates it is left to `ampwright loadcap`."""
+        return report(self.job, attacked=False)
+
+    @cached_property
+    def sought(self) -> tuple[Proposal | None, str]:
+        """The designs of the catalogue, or why there are none."""
+        try:
+            found = propose(self.job, self.catalogue)
+        except (CannotSearch, CannotPrice) as bad:
+            return None, str(bad)
+        return (found, "") if found.front else (None, NO_FRONT)
+
+    @cached_property
+    def offer(self) -> Offer | None:
+        """The price of the first design, if there is one."""
+        proposal, _ = self.sought
+        return None if proposal is None else Offer(proposal, 1, self.catalogue, self.book)
+
+    @cached_property
+    def survey(self) -> Survey:
+        """The visit list."""
+        return visit(self.job, *self.sought)
+
+    @cached_property
+    def take_off(self) -> TakeOff:
+        """What to cut, buy and load."""
+        return take_off(self.job)
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """The test sheet."""
+        return sheet(self.job)
+
+    @cached_property
+    def forecast(self) -> Forecast | str:
+        """The sunshine forecast, without what moves it most; or why there is none."""
+        if not self.years_count:
+            return "No forecast is printed here: none was asked for."
+        try:
+            return forecast(self.job, self.folder, source_of(self.job, SEED, self.folder), seed=SEED,
+                            years_count=self.years_count, with_bars=False)  # fmt: skip
+        except (CannotForecast, BadReadings) as bad:
+            return str(bad)
+
+    def person(self, *roles: str) -> Person | None:
+        """The first person who has one of these roles, in the order of the roles."""
+        return next((each for role in roles for each in self.job.people if each.role == role), None)

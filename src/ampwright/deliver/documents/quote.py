@@ -1,0 +1,64 @@
+"""The quote, for the customer, and the costs behind it, for the firm alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ampwright.deliver.documents.blocks import Block, Heading, Listing, Note, Paper, Table, Text
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.who import about
+from ampwright.deliver.quote import NOTE, Offer, band, headline, sections, sums, vat_words
+
+SAYS = "What is offered, what is to pay, what that hangs on, and what is not in it."
+COSTS_SAYS = "For the firm alone: what the work costs, line by line, with overhead and margin."
+SUMS = ("material and work", "net price", "to pay")
+
+
+FOR_THE_FIRM = ("What the visit would save", "No price is held for")
+LAW = ("Before it goes out: prices of the catalogue and price book that come with the program are invented, and what "
+       "consumer law wants told before a contract, and how long it may be cancelled, is not on it.")  # fmt: skip
+
+
+def quote(pack: Pack) -> Paper:
+    """The quote of the first design that `ampwright design` prints, without the firm's own costs."""
+    offer = pack.offer
+    if offer is None:
+        return _none(pack, "quote", "Quote", SAYS)
+    of = offer.quote
+    vat = ((f"VAT at {of.vat_percent:f} %", band(of.vat)),) if of.charges_vat else ()
+    blocks = [
+        *_opening(pack, offer), Heading("The price"),
+        Table(("What", "Price"), (("Material and work", band(of.net)), *vat, ("To pay", band(of.gross))),
+              (3, 1), (1,), ("To pay",)),
+    ]  # fmt: skip
+    said = _said(offer, but=FOR_THE_FIRM)
+    return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), Note(LAW)))
+
+
+def costs(pack: Pack) -> Paper:
+    """The firm's own sheet behind the quote."""
+    offer = pack.offer
+    if offer is None:
+        return _none(pack, "costs", "Costs", COSTS_SAYS)
+    rows = tuple((words, band(each)) for words, each in sums(offer.quote))
+    table = Table(("Net of VAT until the last line", "Price"), rows, (3, 1), (1,), SUMS)
+    blocks = (*_opening(pack, offer), Heading("What it costs"), table, Note(vat_words(offer)))
+    return Paper("costs", "Costs", COSTS_SAYS, (*blocks, *_said(offer), Note(NOTE)))
+
+
+def _none(pack: Pack, name: str, title: str, says: str) -> Paper:
+    _, why = pack.sought
+    told = (Heading("No price yet"), Text(why), Text("`ampwright design` says what is missing or does not stand."))
+    return Paper(name, title, says, (about(pack), *told))
+
+
+def _opening(pack: Pack, offer: Offer) -> tuple[Block, ...]:
+    words = offer.design.words
+    return about(pack), Heading("What is offered"), Text(f"{words[0].upper()}{words[1:]}."), Text(headline(offer))
+
+
+def _said(offer: Offer, but: tuple[str, ...] = ()) -> Iterator[Block]:
+    for heading, said in sections(offer):
+        if said and heading not in but:
+            yield Heading(heading)
+            yield Listing(tuple(said))
