@@ -37,7 +37,7 @@ from ampwright.rules.regulation import (
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working, down, up
+from ampwright.working import Verdict, Working, capital, down, up
 
 SEALS = ("supplier_seals",)
 OPEN_PARTS = ("supply.tails.size_mm2", "installation.main_switch_a", "installation.busbar_a",
@@ -56,7 +56,7 @@ def cap_can_count(job: Job) -> Finding:
     ]  # fmt: skip
     if wrong:
         says = "; ".join(wrong)
-        return settled(False, f"{says[0].upper()}{says[1:]}.", Working())
+        return settled(False, f"{capital(says)}.", Working())
     gaps = unseen(job, (f"{CAP}.fitted", f"{CAP}.locked_from_customer"))
     if gaps:
         return ask(*gaps)
