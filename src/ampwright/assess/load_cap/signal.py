@@ -130,7 +130,7 @@ def wired_or_radio(job: Job) -> Finding:
         return settled(True, "By wire: it serves at any load cap. Twist the pair, and keep it off the car's cable.",
                        sheet)  # fmt: skip
     trusted = constant(LIMITS, "radio_to")
-    said = f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+    said = radio_words()
     set_a = job.charge_point.load_cap.limit_a
     if job.charge_point.load_cap.fails_safe is False:
         return settled(False, "Radio without a fallback is not trusted: a lost reading goes unseen.", sheet)
@@ -138,8 +138,19 @@ def wired_or_radio(job: Job) -> Finding:
         return settled(True, f"By radio, up to a load cap of {trusted.value:g} A: {said}; a wire serves at any.", sheet)
     sheet.given("Ccap", set_a, "the load cap")
     if not within(set_a, trusted.value):
-        return settled(False, f"A load cap of {set_a:g} A wants a wire: {said}.", sheet)
+        return settled(False, wants_wire(set_a), sheet)
     return settled(True, f"At {set_a:g} A radio will do: {said}.", sheet)
+
+
+def radio_words() -> str:
+    """What radio is trusted with."""
+    trusted = constant(LIMITS, "radio_to")
+    return f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+
+
+def wants_wire(set_a: float) -> str:
+    """What is said of a setting that is more than radio is trusted with."""
+    return f"A load cap of {set_a:g} A wants a wire: {radio_words()}."
 
 
 @regulation(asks="Do enough of the supply sensor's readings arrive?")
