@@ -85,6 +85,8 @@ def _crossings(sketch: Sketch) -> Iterator[Fault]:
     """Walls that run through or along one another. One that ends on another is a joint and is right."""
     walls = [(n, wall, LineString([xy(wall.start), xy(wall.end)])) for n, wall in enumerate(sketch.walls)
              if length_mm(wall) > CLOSE_MM]  # fmt: skip
+    if not walls:
+        return
     tree = shapely.STRtree([line for _, _, line in walls])
     near = tree.query([line for _, _, line in walls], predicate="intersects")
     for first, second in sorted((int(p), int(q)) for p, q in near.T if p < q):
