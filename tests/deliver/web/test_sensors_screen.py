@@ -121,3 +121,24 @@ def test_a_job_without_sensors_says_what_comes_first(client, terrace):
     page = client.get(f"{terrace}/sensors").text
     assert "The job lists no sensors yet" in page
     assert client.post(f"{terrace}/sensors", data={"tests.sensing[0].at": "10:00"}).status_code == 422
+
+
+def test_how_sure_it_became_is_drawn_and_told(client, read, house, record):
+    read(house, ("-0.9", "2.1"), at="10:20", car_a="0", inverter="running", changed="turned the supply sensor",
+         **meters("-0.9", "2.1"))  # fmt: skip
+    page = unescape(read(house, ("6.5", "2.2"), at="10:24", car_a="32", inverter="running",
+                         **meters("6.5", "2.2")).text)  # fmt: skip
+    drawn = client.get(f"{house}/sensors/chances.json").json()
+    found = diagnose(record(house))
+    for each, series in zip(found.sensors, drawn["series"], strict=True):
+        assert series["words"] == each.sensor
+        assert len(series["values"]) == 4
+        assert series["values"][-1] == pytest.approx(100 * each.chance_ratio, abs=0.05)
+    assert drawn["series"][0]["values"][1] < 1 < 99 < drawn["series"][0]["values"][3]
+    assert f"After the last reading: {found.sensors[0].sensor} 9" in page
+    assert '<tr><th scope="row">4</th>' in page
+
+
+def test_there_is_no_chart_before_a_reading(client, farm):
+    assert "How sure it became" not in client.get(f"{farm}/sensors").text
+    assert client.get(f"{farm}/sensors/chances.json").json()["x"] == []

@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
+from fastapi.responses import JSONResponse
 
 from ampwright.assess.sensors.diagnosis import Diagnosis, NextTest, diagnose
 from ampwright.assess.sensors.house_model import Slot
@@ -19,10 +20,12 @@ from ampwright.assess.sensors.words import slot_words
 from ampwright.deliver.sensor_drawing import drawing
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.store.values import put
+from ampwright.deliver.web.chart import Chart
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.controls import Control, number
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.forms import Faults, controls, entry, faults_in_words
+from ampwright.deliver.web.screens.sensors_chart import chances_chart, chances_drawn
 from ampwright.deliver.web.site import Form, Here, Site, Typed, base_of, head, how, kept, operation_of, see
 from ampwright.job.british_clock import to_clock
 from ampwright.job.files import BadJobFile, Fault, built
@@ -62,6 +65,7 @@ class SensorsPage:
     take_out_as: str
     cannot: tuple[str, ...] = ()
     faults: tuple[str, ...] = ()
+    chart: Chart | None = None
 
     @property
     def letters(self) -> str:
@@ -97,6 +101,15 @@ def drawn(request: Request, site: Here, name: str) -> Response:
     try:
         return Response(drawing(place(site.store.read(name)[0])), media_type="image/svg+xml")
     except BadSingleLine as bad:
+        return error_page(request, 404, "There is nothing to draw yet", "Put this right first.", bad.faults)
+
+
+@router.get("/jobs/{name}/sensors/chances.json")
+def chances(request: Request, site: Here, name: str) -> Response:
+    """The numbers of the chart."""
+    try:
+        return JSONResponse(chances_drawn(site.store.read(name)[0]))
+    except (BadReadings, BadSingleLine) as bad:
         return error_page(request, 404, "There is nothing to draw yet", "Put this right first.", bad.faults)
 
 
@@ -165,10 +178,11 @@ def _page(site: Site, name: str, base: int, chosen: int, typed: Typed | None = N
     job, _ = site.store.read(name, base)
     plan, cannot = _planned(job)
     found: Diagnosis | None = None
+    chart: Chart | None = None
     tests: tuple[NextTest, ...] = (FIRST,)
     if job.tests.sensing and plan is not None:
         try:
-            found = _diagnosed(job)
+            found, chart = _diagnosed(job), chances_chart(job, name)
             tests = found.next_tests
         except (BadReadings, BadSingleLine) as bad:
             cannot = bad.faults
@@ -179,7 +193,7 @@ def _page(site: Site, name: str, base: int, chosen: int, typed: Typed | None = N
     operation = typed["operation"] if typed and typed.get("operation") else operation_of()
     return SensorsPage(head(name, job), plan, tuple(_told(each) for each in job.tests.sensing), found, tests, chosen,
                        tuple(asked.values()), tuple(_figures(job, here, typed, faults)), base, operation,
-                       operation_of(), cannot, faults_in_words(faults))  # fmt: skip
+                       operation_of(), cannot, faults_in_words(faults), chart)  # fmt: skip
 
 
 def _planned(job: Job) -> tuple[Plan | None, tuple[str, ...]]:

@@ -12,7 +12,7 @@ const clock = (seconds) => {
 // Round times on the axis, as many as there is room for.
 const STEPS_S = [10, 30, 60, 120, 300, 900, 1800, 3600, 7200, 10800, 21600];
 const marks = (told) => (plot, _axis, from, to) => {
-  if (told.names) return told.x.filter((each) => plot.width > 520 || each % 2 === 0);
+  if (told.names) return told.x.filter((each) => plot.width > 520 || told.names.length < 8 || each % 2 === 0);
   const step = STEPS_S.find((each) => (to - from) / each <= 6) ?? 21600;
   const found = [];
   for (let at = Math.ceil(from / step) * step; at <= to; at += step) found.push(at);
