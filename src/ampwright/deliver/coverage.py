@@ -53,16 +53,20 @@ def _papers(found: Coverage) -> Iterator[str]:
         yield f"    {full:>3} of {len(boxes):<3} {paper[3:]}"
 
 
-def _empty(boxes: tuple[Box, ...]) -> Iterator[str]:
-    """Each fact once, whoever owes most of them first, with the papers that wait for it."""
+def owed(boxes: tuple[Box, ...]) -> dict[str, list[str]]:
+    """Each fact that boxes wait for, once, with the papers that wait; by who owes it, whoever owes most first."""
     papers: dict[tuple[str, str], list[str]] = {}
     for box in boxes:
         papers.setdefault((box.owed_by, box.label), []).append(box.paper[:2])
-    owed: dict[str, list[str]] = {}
+    found: dict[str, list[str]] = {}
     for (who, label), waiting in papers.items():
         word = "paper" if len(waiting) == 1 else "papers"
-        owed.setdefault(who, []).append(f"{label} ({word} {', '.join(waiting)})")
-    for who, labels in sorted(owed.items(), key=lambda each: (-len(each[1]), each[0])):
+        found.setdefault(who, []).append(f"{label} ({word} {', '.join(waiting)})")
+    return dict(sorted(found.items(), key=lambda each: (-len(each[1]), each[0])))
+
+
+def _empty(boxes: tuple[Box, ...]) -> Iterator[str]:
+    for who, labels in owed(boxes).items():
         yield f"  {who}"
         for label in labels:
             yield from wrapped(f"- {label}", 6)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 import secrets
 from dataclasses import dataclass, field
@@ -15,6 +16,7 @@ from starlette.datastructures import UploadFile
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.runs import Runs
+from ampwright.job.british_clock import to_clock
 from ampwright.job.record import Job
 
 ORIGIN = "a page on this machine"
@@ -88,6 +90,11 @@ def head(name: str, record: Job) -> Head:
 def title_of(record: Job) -> str:
     """What a job is called."""
     return record.title or record.reference or "A job without a name"
+
+
+def today() -> datetime.date:
+    """The day by the British clock."""
+    return to_clock(datetime.datetime.now(datetime.UTC).replace(tzinfo=None)).date()
 
 
 def see(address: str) -> Response:

@@ -11,8 +11,7 @@ from ampwright.assess.programme import Due, programme
 from ampwright.deliver.due import NOTE, STATED, due_calendar, due_words
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import show
-from ampwright.deliver.web.site import Here, head
-from ampwright.job.british_clock import to_clock
+from ampwright.deliver.web.site import Here, head, today
 from ampwright.working import capital, written_day
 
 LOOKS = {"overdue": "not-met", "owed": "not-known", "find out": "not-known", "runs": "yours", "done": "met",
@@ -52,17 +51,12 @@ class DuePage:
 def due(request: Request, site: Here, name: str) -> Response:
     """The clocks of a job today."""
     job, _ = site.store.read(name)
-    return show(request, "due", DuePage(head(name, job), _today(), programme(job, _today())))
+    return show(request, "due", DuePage(head(name, job), today(), programme(job, today())))
 
 
 @router.get("/jobs/{name}/due.ics")
 def calendar(site: Here, name: str) -> Response:
     """The last days as a calendar file."""
     job, _ = site.store.read(name)
-    held = due_calendar([(name, job, programme(job, _today()))], _today())
+    held = due_calendar([(name, job, programme(job, today()))], today())
     return Response(held, media_type="text/calendar", headers={"Content-Disposition": 'attachment; filename="due.ics"'})
-
-
-def _today() -> datetime.date:
-    """The day by the British clock."""
-    return to_clock(datetime.datetime.now(datetime.UTC).replace(tzinfo=None)).date()

@@ -1,0 +1,99 @@
+"""The papers of a job: made on demand as they stand in the record now, why they are drafts, and who owes what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from fastapi import APIRouter, Request, Response
+
+from ampwright.assess.paperwork.counting import coverage
+from ampwright.assess.paperwork.priced import shipped
+from ampwright.deliver.coverage import owed
+from ampwright.deliver.documents.blocks import Paper
+from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.printing import Source, pdf
+from ampwright.deliver.web.contexts import Head
+from ampwright.deliver.web.look import error_page, show
+from ampwright.deliver.web.runs import Told, begun
+from ampwright.deliver.web.site import Here, head, today
+from ampwright.job.record import Job
+
+FORECAST_YEARS_COUNT = 10
+NOTE = ("Prices are those of the catalogue shipped, which are invented; the command `ampwright papers` takes your own. "
+        "Each paper has the job file inside.")  # fmt: skip
+MEDIA = {"pdf": "application/pdf", "csv": "text/csv", "txt": "text/plain"}
+router = APIRouter(default_response_class=Response)
+
+
+@dataclass(frozen=True, eq=False)
+class Made:
+    """The papers of one state of a job: title, sentence, and files by their names; and what they wait for."""
+
+    papers: tuple[Paper, ...]
+    files: dict[str, bytes]
+    draft: tuple[str, ...]
+    filled: str
+    owed: dict[str, list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class PapersPage:
+    """The papers, once they were made for the job as it stands."""
+
+    head: Head
+    made: Made | None
+    note: str = NOTE
+
+    def beside(self, paper: Paper) -> list[str]:
+        """The names of the files of one paper."""
+        return [f"{paper.name}.pdf", *(f"{paper.name}.{ending}" for ending, _ in paper.beside)]
+
+
+@router.get("/jobs/{name}/papers")
+def papers(request: Request, site: Here, name: str) -> Response:
+    """The page; with the papers if they were made for the job as it stands today."""
+    job, _ = site.store.read(name)
+    run = site.runs.found(("papers", job, today()))
+    return show(request, "papers", PapersPage(head(name, job), None if run is None else run.answer()))
+
+
+@router.post("/jobs/{name}/papers")
+def make(request: Request, site: Here, name: str) -> Response:
+    """Make all of them, and go back to the page."""
+    job, _ = site.store.read(name)
+    text = site.store.give_out(name)
+    run = site.runs.begin(("papers", job, today()), lambda told: _made(job, text, told))
+    return begun(request, run, f"/jobs/{name}/papers")
+
+
+@router.get("/jobs/{name}/papers/{file}")
+def paper(request: Request, site: Here, name: str, file: str) -> Response:
+    """One file of them."""
+    job, _ = site.store.read(name)
+    run = site.runs.found(("papers", job, today()))
+    made: Made | None = None if run is None else run.answer()
+    if made is None or file not in made.files:
+        return error_page(request, 404, "That paper is not made", "The job is another since, or the server was begun "
+                          "anew: make the papers again.")  # fmt: skip
+    kind = MEDIA.get(file.rsplit(".", 1)[-1], "application/octet-stream")
+    return Response(made.files[file], media_type=kind,
+                    headers={"Content-Disposition": f'inline; filename="{file}"'})  # fmt: skip
+
+
+def _made(job: Job, text: str, told: Told) -> Made:
+    prices = shipped()
+    pack = Pack(job, job.date or today(), prices.catalogue, prices.book, Path(), FORECAST_YEARS_COUNT)
+    source = Source(pack.name, pack.day, pack.draft, f"{job.reference or 'job'}.yaml", text)
+    made, files = [], dict[str, bytes]()
+    for done, (name, written) in enumerate(PAPERS.items()):
+        told(f"writes the paper “{name}”", done, len(PAPERS))
+        paper = written(pack)
+        made.append(paper)
+        files[f"{name}.pdf"] = pdf(paper, source)
+        files |= {f"{name}.{ending}": text.encode() for ending, text in paper.beside}
+    found = coverage(job, pack.boxes)
+    filled = (f"{len(found.filled)} of {len(found.compulsory)} compulsory boxes are filled, from "
+              f"{found.entries_count} entries.")  # fmt: skip
+    return Made(tuple(made), files, pack.draft, filled, owed(found.empty))
