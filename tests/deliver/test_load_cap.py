@@ -13,7 +13,7 @@ from ampwright.deliver import load_cap
 from ampwright.deliver.demo import JOBS
 from ampwright.deliver.load_plot import picture
 from ampwright.job.record import Load
-from ampwright.reading import measured
+from ampwright.reading import assumed, measured
 from ampwright.working import Verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -99,6 +99,17 @@ def test_the_headline(found):
         "No load cap can be offered: see below why none stands."  # fmt: skip
     doubtful = report(capped({f"{LIMIT}.limit_a": 97.0}), attacked=False)
     assert load_cap.headline(doubtful).endswith("It counts once everything below is met and known.")
+
+
+def test_nothing_is_offered_behind_a_loop_or_while_it_hangs_on_what_is_open():
+    looped = report(capped({"supply.looped": True}), attacked=False)
+    assert (looped.offered_a, looped.exit_status) == (None, 2)
+    assert "does not see the other house on this loop" in load_cap.headline(looped)
+    some = report(capped({"supply.cutout.rating_a": assumed(60, 100), "supply.cutout.sustained_a": None}, 55.0, 20.0),
+                  attacked=False)  # fmt: skip
+    assert some.count(Verdict.NOT_MET) == 0
+    assert "hangs on what is still open below" in load_cap.headline(some)
+    assert some.exit_status == 2
 
 
 def test_the_words_of_the_day(found):

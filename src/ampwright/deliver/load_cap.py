@@ -73,8 +73,12 @@ def headline(report: Report) -> str:
         return "No load cap can be offered: our tables end here, as said below. Ask the operator or a designer."
     if report.offered_a is None and report.line is None:
         return "No load cap can be offered yet: find out what is asked below."
+    if report.stands_a is None and report.may_stand:
+        return "No load cap can be offered yet: whether one stands hangs on what is still open below."
     if report.stands_a is None:
         return "No load cap can be offered: see below why none stands."
+    if report.job.supply.looped:
+        return "No load cap can be offered: its sensor does not see the other house on this loop. Ask the operator."
     if report.offered_a is None:
         return (f"No load cap yet: put right what is not met below. Then set no more than {down(report.stands_a, 0)} A,"
                 " if it still stands.")  # fmt: skip

@@ -13,6 +13,7 @@ from ampwright.assess.load_cap.checks import (
     tails_under_attack,
 )
 from ampwright.assess.load_cap.reckoning import at_cap, largest_car_a, longest_watchdog_s, worst_line
+from ampwright.assess.load_cap.report import report
 from ampwright.assess.load_cap.signal import fallback_current
 from ampwright.assess.load_cap.supply import LIMITS
 from ampwright.facts import constant
@@ -245,7 +246,7 @@ def test_thin_tails_lower_a_cap_that_the_fuse_would_bear():
 def test_a_smaller_main_switch_sets_the_limit():
     # 63 A: (59 + 0.5 + 1) / 0.97 = 62.37 A; with 60 A set 63.4 A
     says = cap_by_its_errors(capped({"installation.main_switch_a": measured(63)}, 20.0)).says
-    assert "59 A shown can be at most 62.4 A true; the main switch allows 63.0 A" in says
+    assert "59 A shown can be at most 62.4 A true; 63.0 A may, by the main switch" in says
 
 
 def test_a_battery_that_may_charge_is_a_load_of_the_attack():
@@ -264,3 +265,15 @@ def test_a_fallback_below_what_a_car_can_be_told_counts_as_six():
         situation = worst_line(capped({f"{LIMIT}.fallback_a": set_a}), True).situation
         assert situation is not None
         assert situation.fallback_a == counted_a
+
+
+def test_more_than_the_supply_may_carry_all_at_once_is_for_the_designer():
+    loads = (Load(name="shower", purpose="instantaneous_water_heating", current_a=measured(40)),
+             Load(name="cooker", purpose="cooking", current_a=measured(45)),
+             Load(name="sockets", purpose="standard_circuits", current_a=measured(32)),
+             Load(name="more sockets", purpose="standard_circuits", current_a=measured(16)))  # fmt: skip
+    job = capped({LOADS: loads, "charge_point.rated_a": 16})
+    check = fuse_with_every_load(job)
+    assert check.verdict is Verdict.FOR_THE_DESIGNER
+    assert "All at once they come to 133.0 A, more than the supply may carry" in check.says
+    assert report(job, attacked=False).house_within_a is not None

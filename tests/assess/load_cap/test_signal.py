@@ -76,7 +76,15 @@ def test_radio_is_trusted_to_60_a(limit_a, verdict):
     # common practice, no source
     check = wired_or_radio(capped({**RADIO, f"{LIMIT}.limit_a": limit_a}))
     assert check.verdict is verdict
-    assert "common practice, no source" in check.says or verdict is Verdict.MET
+    assert check.says.count("common practice, no source") == 1
+    assert "to about 60 A (common practice, no source)" in check.says
+
+
+@pytest.mark.parametrize(("watchdog_s", "every_s"), [(1, 30), (10, 10)])
+def test_a_watchdog_that_acts_between_two_readings(watchdog_s, every_s):
+    check = watchdog_time(capped({f"{LIMIT}.watchdog_s": watchdog_s, f"{LIMIT}.message_every_s": every_s}))
+    assert check.verdict is Verdict.NOT_MET
+    assert "would fall back between any two" in check.says
 
 
 def test_on_a_100_a_supply_radio_wants_a_wire():

@@ -272,3 +272,21 @@ def test_dark_and_an_inverter_that_gives_contradict_each_other():
         found(reading(-1.2, 2.0, **lit))
     night: dict[str, Any] = {"dark": True, "inverter_kw": measured(0.0)}
     assert found(reading(0.8, 0.0, **night))
+
+
+def test_where_nothing_was_switched_no_fault_is_named():
+    """Figures that differ by their rounding alone, and no meter beside them."""
+    found = diagnose(with_readings(home(), reading(1.2, 2.0), reading(1.3, 2.1), reading(1.2, 2.0)))
+    assert found.sensors[0].answer == "not yet known"
+    assert found.sensors[0].sentence == ("the grid sensor cannot be told from these readings: nothing was switched "
+                                         "between them")  # fmt: skip
+    assert "%" in diagnose(with_readings(home(), reading(1.2, 2.0), reading(8.6, 2.1, car_a=32.0))).sensors[0].sentence
+
+
+def test_a_battery_is_to_rest_in_every_test_that_is_asked_for():
+    """One that is free makes up for what is switched: the reading would tell nothing."""
+    job = home(storage=Storage(fitted=True, inverter_a=measured(16)))
+    found = diagnose(with_readings(job, reading(0.6, 0.0, dark=True, inverter="off")))
+    assert found.next_tests
+    assert all(each.words.endswith(" and the battery idle") == each.slot.battery_idle for each in found.next_tests)
+    assert any(each.slot.battery_idle for each in found.next_tests)

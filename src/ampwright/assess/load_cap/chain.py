@@ -6,15 +6,16 @@ import math
 from collections.abc import Callable, Iterator
 from functools import wraps
 
+from ampwright.assess.load_cap.situation import LEAST_STEP_A
 from ampwright.assess.sensors.class_limits import CLASSES, class_points
 from ampwright.assess.sensors.leads import false_reading_a, lead_gaps
 from ampwright.facts import NoRow, constant, look_up, rows
 from ampwright.job.paths import at, unseen
 from ampwright.job.record import Job, Sensor
-from ampwright.reading import End
+from ampwright.reading import WORST, End
 from ampwright.rules.gb.parts.demand import battery_a, load_a, on_line, unwatched
 from ampwright.rules.regulation import Finding, for_the_designer, seen, settled
-from ampwright.working import Fact, Working
+from ampwright.working import Fact, Working, down
 
 CAP = "charge_point.load_cap"
 SHOWN = (f"{CAP}.meter_percent", f"{CAP}.display_step_a", f"{CAP}.dead_band_a")
@@ -23,6 +24,10 @@ LIMITS = "gb/load_cap_limits"
 
 class NotHeld(NoRow):
     """No published figure is held for this; the message says so in the electrician's words."""
+
+
+class TooSmall(NotHeld):
+    """The sensor's range ends before the load cap would act."""
 
 
 def in_words(judge: Callable[[Job], Finding]) -> Callable[[Job], Finding]:
@@ -98,8 +103,8 @@ def _one_error_ratio(job: Job, number: int, cap_a: float, sheet: Working) -> flo
 def _class_error(class_percent: float, share_percent: float) -> Fact:
     holds_to = constant(LIMITS, "class_holds_to").value
     if share_percent > holds_to:
-        raise NotHeld(f"The sensor is too small: at {share_percent:.0f} % of its rated current no class holds"
-                    f" (to {holds_to:g} %). Fit one of a higher rating.")  # fmt: skip
+        raise TooSmall(f"The sensor is too small: at {share_percent:.0f} % of its rated current no class holds"
+                     f" (to {holds_to:g} %). Fit one of a higher rating.")  # fmt: skip
     above = min((float(row["class_percent"]) for row in rows(CLASSES) if float(row["class_percent"]) >= class_percent),
                 default=None)  # fmt: skip
     if above is None:
@@ -120,8 +125,17 @@ def pick_up_a(job: Job, line: str, end: End, sheet: Working) -> float:
     return picked_a or sheet.given("Ifalse", 0.0, "no lead runs beside the car's cable")
 
 
+def full_a(job: Job, line: str) -> float:
+    """The current up to which the class of the line's smallest sensor holds: beyond it no more is sure to be shown."""
+    rated_a = min(seen(sensor.rated_a) for _, sensor in grid_sensors(job, line))
+    return rated_a * constant(LIMITS, "class_holds_to").value / 100
+
+
 def proof(job: Job, line: str, cap_a: float, true_a: float, end: End, sheet: Working) -> float:
-    """The sum of the chain at this cap, written out: what can truly flow, A, at the most."""
+    """The sum of the chain at this cap, written out: what can truly flow, A, at the most.
+
+    Raises TooSmall where the sensor is not sure ever to show as much as makes the car give way.
+    """
     cap = job.charge_point.load_cap
     sheet.heading("What the sensor and the meter may get wrong")
     errors = errors_ratio(job, line, cap_a, sheet)
@@ -130,6 +144,7 @@ def proof(job: Job, line: str, cap_a: float, true_a: float, end: End, sheet: Wor
     step_a = sheet.given("dstep", seen(cap.display_step_a), "the display")
     half_a = sheet.step("rstep = dstep / 2", step_a / 2)
     band_a = sheet.given("Idead", seen(cap.dead_band_a), "the maker")
+    _shows_enough(job, line, cap_a, errors, half_a + band_a + false_a, sheet)
     blind_a = sheet.given("Iblind", line_loads_a(job, line, end)[1], "loads that branch off before the sensor")
     sheet.given("Itrue", true_a, "what may flow for hours, above")
     sheet.step("Ctop = (Itrue - Iblind) * (1 - errs) - rstep - Idead - Ifalse",
@@ -137,6 +152,26 @@ def proof(job: Job, line: str, cap_a: float, true_a: float, end: End, sheet: Wor
     sheet.given("Ccap", cap_a, "whole amperes, at or below that")
     return sheet.step("Tmost = (Ccap + rstep + Idead + Ifalse) / (1 - errs) + Iblind",
                       (cap_a + half_a + band_a + false_a) / (1 - errors) + blind_a)  # fmt: skip
+
+
+def _shows_enough(job: Job, line: str, cap_a: float, errors: float, lost_a: float, sheet: Working) -> None:
+    """At the end of the sensor's range it must still show more than the cap, or the car never gives way."""
+    ends_a = sheet.given("Ifull", full_a(job, line), "to here the sensor's class holds: more is not sure to be shown")
+    lost = sheet.given("Ilost", lost_a, "rounding, dead band and pick-up together")
+    most_a = sheet.step("Cfull = Ifull * (1 - errs) - Ilost", ends_a * (1 - errors) - lost)
+    if most_a < cap_a + LEAST_STEP_A - 1e-9:
+        raise TooSmall(f"The sensor is too small: its class holds to {ends_a:g} A, where it may show no more than makes"
+                       f" a load cap of {down(max(0.0, most_a), 1)} A act; behind one of {cap_a:g} A the car might"
+                       " never give way. Fit one of a higher rating.")  # fmt: skip
+
+
+def range_ends(job: Job, line: str, cap_a: float, true_a: float) -> str:
+    """Why no more than this cap may be set, where it is the sensor's range that ends; else nothing."""
+    try:
+        proof(job, line, cap_a + 1, true_a, WORST, Working())
+    except TooSmall as small:
+        return f" {small}"
+    return ""
 
 
 def highest_cap_a(job: Job, line: str, true_a: float, end: End) -> float | None:

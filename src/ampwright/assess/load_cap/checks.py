@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ampwright.assess.load_cap.chain import CAP, chain_gaps, grid_sensors, in_words, line_loads_a, proof
+from ampwright.assess.load_cap.chain import CAP, chain_gaps, grid_sensors, in_words, line_loads_a, proof, range_ends
 from ampwright.assess.load_cap.reckoning import (
     LineCap,
     attack_gaps,
@@ -117,22 +117,24 @@ def cap_by_its_errors(job: Job) -> Finding:
         return weigh(best=best_a is not None, worst=False, says=says, sheet=sheet)
     most_a = proof(job, worst.line, worst_a, worst.true_a, WORST, sheet)
     says = (f"{worst_a:g} A shown can be at most {up(most_a, 1)} A true{where(job, worst.line)};"
-            f" {worst.set_by} allows {down(worst.true_a, 1)} A.")  # fmt: skip
+            f" {down(worst.true_a, 1)} A may, by {worst.set_by}.")  # fmt: skip
+    says = f"{says}{range_ends(job, worst.line, worst_a, worst.true_a)}"
     if worst_a != best_a and best_a is not None:
         says = f"{says} At its best the survey allows {best_a:g} A ({best.set_by}, {down(best.true_a, 1)} A)."
-    return as_sure(job, _against_setting(job, worst_a, best_a, says, sheet))
+    return as_sure(job, _against_setting(job, worst_a, best_a, says, sheet, "by its errors alone"))
 
 
-def _against_setting(job: Job, worst_a: float, best_a: float | None, says: str, sheet: Working) -> Finding:
+def _against_setting(job: Job, worst_a: float, best_a: float | None, says: str, sheet: Working,
+                     advice: str = "set") -> Finding:  # fmt: skip
     set_a, least_a = job.charge_point.load_cap.limit_a, least_cap_a(job)
-    above = f"no more than {worst_a:g} A{'' if least_a <= 1 else f' and no less than {least_a} A'}"
+    above = f"{advice} no more than {worst_a:g} A{'' if least_a <= 1 else f' and no less than {least_a} A'}"
     if set_a is None:
-        return settled(True, f"Set {above}: {says}", sheet)
+        return settled(True, f"{capital(above)}: {says}", sheet)
     if set_a < least_a:
-        low = f"It is set to {set_a:g} A, where the sensor's class promises nothing; set {above}. {says}"
+        low = f"It is set to {set_a:g} A, where the sensor's class promises nothing; {above}. {says}"
         return settled(False, low, sheet)
     if not within(set_a, worst_a):
-        says = f"It is set to {set_a:g} A; set {above}. {says}"
+        says = f"It is set to {set_a:g} A; {above}. {says}"
     at_best = best_a is not None and within(set_a, best_a)
     return weigh(best=at_best, worst=within(set_a, worst_a), says=says, sheet=sheet)
 
@@ -217,7 +219,9 @@ def tails_under_attack(job: Job) -> Finding:
     sheet = Working()
     conductor = tails(job, line.limit.tails_a, WORST, sheet)
     if line.stands_a is None or line.proved is None or line.situation is None:
-        return settled(False, "Without a load cap that stands this cannot be promised.", sheet)
+        says = "Without a load cap that stands this cannot be promised."
+        return as_sure(job, weigh(best=worst_line(job, False).stands_a is not None, worst=False, says=says,
+                                  sheet=sheet))  # fmt: skip
     steady = min(line.situation.steady_a, line.situation.peak_a)
     steady_now_c = steady_c(current_a=steady, conductor=conductor)
     says = (f"At {line.stands_a:g} A the tails settle at {up(steady_now_c, 0)} °C and nothing admissible brings them"
@@ -269,8 +273,9 @@ def fuse_with_every_load(job: Job) -> Finding:
     alone = "" if within(all_a, line.limit.true_a) else (
         f" All at once they come to {up(all_a, 1)} A{on}, more than the supply may carry, and no load cap mends that.")
     if proved.stands:
-        return settled(True, f"It holds with the house at up to {down(line.limit.true_a, 1)} A: the weakest fuse stays"
-                             f" at {up(proved.warmed_ratio)} of the way to melting.{alone}", sheet)  # fmt: skip
+        says = (f"It holds with the house at up to {down(line.limit.true_a, 1)} A: the weakest fuse stays at"
+                f" {up(proved.warmed_ratio)} of the way to melting.{alone}")  # fmt: skip
+        return for_the_designer(says, sheet) if alone else settled(True, says, sheet)
     longest_s = longest_watchdog_s(replace(line, situation=free), line.stands_a)
     mend = (f" A watchdog of no more than {longest_s} s would show it." if longest_s is not None else
             " No watchdog would show it; only quicker action or a smaller car.")  # fmt: skip

@@ -14,6 +14,7 @@ from ampwright.assess.load_cap.chain import (
     chain_gaps,
     errors_ratio,
     exact,
+    full_a,
     grid_sensors,
     highest_cap_a,
     line_loads_a,
@@ -136,7 +137,10 @@ def at_cap(job: Job, line: LineCap, cap_a: float, end: End) -> LineCap:
     """The same line with another cap tried on it: its situation, and what is proved there."""
     house_a = min(line.demand.house_a, line.limit.true_a)
     situation = situated(job, line.limit, house_a, cap_a, end)
-    return replace(line, situation=situation, proved=prove(situation, line.fuse, line.tails))
+    proved = prove(situation, line.fuse, line.tails)
+    settles_a = min(situation.steady_a, situation.peak_a)
+    stands = proved.stands and settles_a <= line.limit.true_a + 1e-9
+    return replace(line, situation=situation, proved=replace(proved, stands=stands))
 
 
 def least_cap_a(job: Job) -> int:
@@ -167,7 +171,6 @@ def situated(job: Job, allowed: Limit, house_a: float, cap_a: float, end: End) -
     most_a = min(house_a, seen_a + blind_a)
     unseen_a = min(blind_a, most_a)
     cap = job.charge_point.load_cap
-    rated_a = min(seen(sensor.rated_a) for _, sensor in grid_sensors(job, allowed.line))
     fails_safe = cap.fails_safe is not False
     return Situation(
         cap_a=cap_a,
@@ -179,7 +182,7 @@ def situated(job: Job, allowed: Limit, house_a: float, cap_a: float, end: End) -
         unseen_a=unseen_a,
         car_a=design_current_a(job),
         least_car_a=constant(LIMITS, "car_least").value,
-        sensor_full_a=rated_a * constant(LIMITS, "class_holds_to").value / 100,
+        sensor_full_a=full_a(job, allowed.line),
         fallback_a=falls_back_to_a(job) if fails_safe else design_current_a(job),
         message_s=math.ceil(exact(job, f"{CAP}.message_every_s")),
         response_s=math.ceil(exact(job, f"{CAP}.response_s")),

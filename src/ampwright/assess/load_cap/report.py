@@ -69,9 +69,15 @@ class Report:
 
     @property
     def offered_a(self) -> float | None:
-        """The cap to set, A: none while anything but the setting itself is not met."""
+        """The cap to set, A: none while anything but the setting itself is not met, nor behind another house's load."""
         spoilt = any(check.verdict is Verdict.NOT_MET and check.rule not in OF_THE_SETTING for check in self.checks)
-        return None if spoilt else self.stands_a
+        return None if spoilt or self.job.supply.looped else self.stands_a
+
+    @property
+    def may_stand(self) -> bool:
+        """Whether a cap stands where the survey turns out well, though none does where it turns out badly."""
+        fuse = next(check for check in self.checks if check.rule == "fuse_under_attack")
+        return fuse.verdict is Verdict.NOT_YET_KNOWN
 
     @property
     def exit_status(self) -> int:

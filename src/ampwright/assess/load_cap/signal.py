@@ -5,6 +5,7 @@ from __future__ import annotations
 from ampwright.assess.load_cap.chain import CAP, exact, grid_sensors, in_words
 from ampwright.assess.load_cap.reckoning import (
     LONGEST_WATCHDOG_S,
+    LineCap,
     attack_gaps,
     car_lines,
     falls_back_to_a,
@@ -91,14 +92,26 @@ def watchdog_time(job: Job) -> Finding:
     response_s = sheet.given("tresp", seen(cap.response_s), "the charge point's data, or timed")
     back_s = sheet.step("tback = twd + tresp", watchdog_s + response_s)
     most = constant(LIMITS, "respond_most")
-    line = worst_line(job, True)
-    longest_s = None if line.by_errors_a is None else longest_watchdog_s(line, line.stands_a or line.by_errors_a)
+    every_s = seen(cap.message_every_s)
+    if watchdog_s <= every_s:
+        says = (f"The watchdog acts after {watchdog_s:g} s and a reading comes every {every_s:g} s: the car would fall"
+                " back between any two. Set it longer, or have readings come more often.")  # fmt: skip
+        return settled(False, says, sheet)
+    longest_s, best_s = _longest_s(worst_line(job, True)), _longest_s(worst_line(job, False))
     if longest_s is None:
-        return settled(False, "No watchdog, however short, makes a load cap stand as this is set.", sheet)
+        says = "No watchdog, however short, makes a load cap stand as this is set."
+        return weigh(best=best_s is not None, worst=False, says=says, sheet=sheet)
     fuse_s = f"{longest_s} s" if longest_s < LONGEST_WATCHDOG_S else f"{LONGEST_WATCHDOG_S} s and more"
     says = (f"With the signal lost the car lets go after {up(back_s, 0)} s; a limit is to be restored within"
             f" {most.value:g} s ({most.where}). For fuse and tails a watchdog of {fuse_s} would do.")  # fmt: skip
-    return settled(watchdog_s <= longest_s and within(back_s, most.value), says, sheet, LEAD)
+    soon = within(back_s, most.value)
+    return weigh(best=soon and watchdog_s <= (best_s or 0), worst=soon and watchdog_s <= longest_s, says=says,
+                 sheet=sheet, cautions=LEAD)  # fmt: skip
+
+
+def _longest_s(line: LineCap) -> int | None:
+    """The longest watchdog with which the line's cap stands, or that of its errors alone."""
+    return None if line.by_errors_a is None else longest_watchdog_s(line, line.stands_a or line.by_errors_a)
 
 
 @regulation(asks="Is a load that comes on answered in time?", needs=(RESPONSE, MESSAGE))
@@ -145,7 +158,7 @@ def wired_or_radio(job: Job) -> Finding:
 def radio_words() -> str:
     """What radio is trusted with."""
     trusted = constant(LIMITS, "radio_to")
-    return f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+    return f"radio is trusted for limiting to about {trusted.value:g} A (common practice, no source)"
 
 
 def wants_wire(set_a: float) -> str:
@@ -207,6 +220,6 @@ def solar_by_radio(job: Job) -> Finding:
     if all(job.sensors[number].link == "wired" for number in numbers):
         return settled(True, "It is wired.", Working())
     inverter, below = seen(job.generation.inverter_a), constant(LIMITS, "radio_solar_below")
-    says = (f"The inverter gives up to {inverter.high:g} A; radio is trusted below {below.value:g} A ({below.where})."
-            " The load cap does not rest on it.")  # fmt: skip
+    says = (f"The inverter gives up to {inverter.high:g} A; radio is trusted below {below.value:g} A (common practice,"
+            " no source). The load cap does not rest on it.")  # fmt: skip
     return weigh(best=inverter.low < below.value, worst=inverter.high < below.value, says=says, sheet=Working())

@@ -22,7 +22,7 @@ import numpy as np
 import numpy.typing as npt
 
 Current = TypeVar("Current", float, npt.NDArray[np.float64])
-LEAST_STEP_A = 0.5
+LEAST_STEP_A = 0.5  # a full sensor that asks for less than this is not counted to let the car down, our own choice
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,8 +57,15 @@ class Situation:
         return self.cap_a + self.dead_band_a + self.rounding_a + self.pick_up_a
 
     @property
+    def full_step_a(self) -> float:
+        """By how much each reading of a full sensor lets the car down; a full one may ask for nothing at all."""
+        return (1 - self.error_ratio) * self.sensor_full_a - self.shown_most_a
+
+    @property
     def steady_a(self) -> float:
         """The most that can truly flow once everything has settled, were the cap alone to hold it."""
+        if self.full_step_a < LEAST_STEP_A - 1e-9:
+            return math.inf
         return self.shown_most_a / (1 - self.error_ratio) + self.unseen_a
 
     @property
@@ -93,8 +100,7 @@ class Situation:
     def allowed_a(self, seen_house_a: float, taken_a: float) -> float:
         """The most that the car can be given after a reading of this much house while it took so much: never less
         than the truth. A sensor that is full lets the car down by steps."""
-        step_a = (1 - self.error_ratio) * self.sensor_full_a - self.shown_most_a
-        by_step_a = taken_a - (step_a if step_a >= LEAST_STEP_A else 0.0)
+        by_step_a = taken_a - (self.full_step_a if self.full_step_a >= LEAST_STEP_A else 0.0)
         return min(self.car_a, max(0.0, self.room_a - seen_house_a, by_step_a))
 
     @property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ampwright.assess.load_cap.chain import CAP, exact, in_words, proof
+from ampwright.assess.load_cap.chain import CAP, TooSmall, exact, in_words, proof
 from ampwright.assess.load_cap.checks import as_sure, cap_can_count, house_alone
 from ampwright.assess.load_cap.reckoning import (
     LineCap,
@@ -71,12 +71,15 @@ def _as_set(job: Job, end: End, sheet: Working) -> tuple[bool, str]:
         return False, wants_wire(set_a)
     demands = {each.line: each for each in larger_demands(job, end, Working())}
     lines = [bare_line(job, demands[line], end) for line in car_lines(job)]
-    over = [(proof(job, each.limit.line, set_a, each.limit.true_a, end, Working()) - each.limit.true_a, each)
-            for each in lines]  # fmt: skip
+    try:
+        over = [(proof(job, each.limit.line, set_a, each.limit.true_a, end, Working()) - each.limit.true_a, each)
+                for each in lines]  # fmt: skip
+    except TooSmall as small:
+        return False, str(small)
     most_a, tightest = max(over, key=lambda pair: pair[0])
     shown_a = proof(job, tightest.limit.line, set_a, tightest.limit.true_a, end, sheet)
     says = (f"{set_a:g} A shown can be at most {up(shown_a, 1)} A true{where(job, tightest.limit.line)};"
-            f" {tightest.limit.set_by} allows {down(tightest.limit.true_a, 1)} A.")  # fmt: skip
+            f" {down(tightest.limit.true_a, 1)} A may, by {tightest.limit.set_by}.")  # fmt: skip
     if most_a > 1e-9:
         return False, says
     return _attacked(job, [at_cap(job, each, set_a, end) for each in lines], says)

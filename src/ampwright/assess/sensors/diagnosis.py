@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 from scipy.special import gammaincc
@@ -15,7 +16,7 @@ from ampwright.assess.sensors.next_test import Test, next_tests
 from ampwright.assess.sensors.placement import cautions
 from ampwright.assess.sensors.reasons import impossible, reason
 from ampwright.assess.sensors.session import Session, session, step_kw
-from ampwright.assess.sensors.still import never_moved, still_words
+from ampwright.assess.sensors.still import never_moved, nothing_switched, still_words
 from ampwright.assess.sensors.suspects import Effect, Fault
 from ampwright.assess.sensors.words import effect_words, fault_words, percent, slot_words
 from ampwright.job.record import Job
@@ -23,6 +24,7 @@ from ampwright.job.record import Job
 SURE_RATIO, SHOWN_RATIO, FITS_RATIO = 0.99, 0.02, 0.001
 MOST_TESTS_COUNT = 3
 WORTH_BITS_COUNT = 0.01
+TELLING_RATIO = 0.9  # our own choice: below it readings at which nothing was switched name no fault
 IDLE = {
     "generation": "the panels gave nothing at any of the readings. Come back in daylight, with the inverter running.",
     "storage": "the battery stood idle at all of the readings. Let it charge or give, and read again.",
@@ -118,9 +120,8 @@ def diagnose(job: Job) -> Diagnosis:
 def chances(posterior: Posterior, number: int) -> dict[Effect, float]:
     """Chance of every effect of one witness, most likely first."""
     found: dict[Effect, float] = defaultdict(float)
-    for world, picks, chance in zip(posterior.world, posterior.picks, posterior.chance, strict=True):
-        suspect = posterior.witnesses[number].suspects[picks[number]]
-        found[suspect.effect_in(posterior.house.worlds[world])] += float(chance)
+    for world, suspect, chance in posterior.shares(number):
+        found[suspect.effect_in(posterior.house.worlds[world])] += chance
     return dict(sorted(found.items(), key=lambda each: -each[1]))
 
 
@@ -188,10 +189,9 @@ def _causes(here: Session, posterior: Posterior, number: int) -> tuple[Cause, ..
     weight = sum(part for _, part in low)
     gain = sum(gain * part for gain, part in low) / weight if weight else 0.5
     found: dict[str, float] = defaultdict(float)
-    for world, picks, part in zip(posterior.world, posterior.picks, posterior.chance, strict=True):
-        suspect = suspects[picks[number]]
+    for world, suspect, part in posterior.shares(number):
         right = suspect.effect_in(posterior.house.worlds[world]) == Effect()
-        found[fault_words(Fault() if right else suspect.fault, clamp, here.tree, gain)] += float(part)
+        found[fault_words(Fault() if right else suspect.fault, clamp, here.tree, gain)] += part
     ranked = sorted(found.items(), key=lambda each: -each[1])
     return tuple(Cause(words, part) for words, part in ranked if part > SHOWN_RATIO)
 
@@ -204,6 +204,8 @@ def _sentence(here: Session, number: int, answer: Says, effect: Effect, chance_r
         return f"{name} cannot be judged: {_why_not(here, number)}"
     if answer == "none of these":
         return f"{name}: none of the listed faults fits the readings. Read again with nothing else being switched."
+    if answer == "not yet known" and chance_ratio < TELLING_RATIO and nothing_switched(here, number):
+        return f"{name} cannot be told from these readings: nothing was switched between them"
     if causes and causes[0].chance_ratio > 0.9 * chance_ratio:
         words = causes[0].words
     else:
@@ -235,8 +237,11 @@ def likeliest_together(here: Session, posterior: Posterior) -> tuple[tuple[Effec
 def together(here: Session, posterior: Posterior) -> dict[tuple[Effect, ...], float]:
     """Chance of the effects of all sensors at once."""
     found: dict[tuple[Effect, ...], float] = defaultdict(float)
-    for world, picks, chance in zip(posterior.world, posterior.picks, posterior.chance, strict=True):
-        found[posterior.effects(world, picks)[: len(here.clamps)]] += float(chance)
+    sensors = posterior.witnesses[: len(here.clamps)]
+    shows = cache(lambda number, world, pick: sensors[number].suspects[pick].effect_in(posterior.house.worlds[world]))
+    for world, picks, chance in zip(posterior.world.tolist(), posterior.picks.tolist(), posterior.chance.tolist(),
+                                    strict=True):  # fmt: skip
+        found[tuple(shows(number, world, picks[number]) for number in range(len(sensors)))] += chance
     return found
 
 
@@ -259,7 +264,13 @@ def _worth(here: Session, tests: tuple[Test, ...]) -> tuple[NextTest, ...]:
     worth = some[:MOST_TESTS_COUNT]
     most = max(some, key=lambda each: each.expected_bits_count, default=None)
     worth += [most] if most is not None and most not in worth else []
-    return tuple(NextTest(slot_words(each.slot), each.takes_min, each.expected_bits_count, each.slot) for each in worth)
+    return tuple(NextTest(slot_words(each.slot) + _resting(here, each.slot), each.takes_min, each.expected_bits_count,
+                          each.slot) for each in worth)  # fmt: skip
+
+
+def _resting(here: Session, slot: Slot) -> str:
+    """A battery that is free makes up for what is switched, so that it is to rest is said every time."""
+    return " and the battery idle" if slot.battery_idle and here.job.storage.fitted else ""
 
 
 def _notes(here: Session, posterior: Posterior, findings: tuple[SensorFinding, ...], fits_ratio: float) -> list[str]:

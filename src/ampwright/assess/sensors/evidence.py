@@ -59,6 +59,15 @@ class Posterior:
         where = self.house.worlds[world]
         return tuple(each.suspects[pick].effect_in(where) for each, pick in zip(self.witnesses, picks, strict=True))
 
+    def shares(self, witness: int) -> list[tuple[int, Suspect, float]]:
+        """World, suspect and probability of whatever one witness may be, most likely first."""
+        suspects = self.witnesses[witness].suspects
+        weights = np.bincount(self.world * len(suspects) + self.picks[:, witness], weights=self.chance)
+        places = np.argsort(-weights, kind="stable")[: np.count_nonzero(weights)]
+        worlds, picks = np.divmod(places, len(suspects))
+        return [(world, suspects[pick], chance) for world, pick, chance in
+                zip(worlds.tolist(), picks.tolist(), weights[places].tolist(), strict=True)]  # fmt: skip
+
     def of(self, witness: int) -> Floats:
         """Probability of each suspect of one witness."""
         count = len(self.witnesses[witness].suspects)

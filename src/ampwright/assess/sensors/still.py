@@ -41,6 +41,12 @@ def still_words(here: Session, number: int) -> str:
             " before anything is moved.")  # fmt: skip
 
 
+def nothing_switched(here: Session, number: int) -> bool:
+    """Whether car, known load and inverter were the same at every one of several readings of a sensor."""
+    slots = [here.slots[place] for place in here.witnesses[number].at]
+    return len(slots) > 1 and len({(each.car_a, each.known_kw, each.known_line, each.sunny) for each in slots}) == 1
+
+
 def _switched_kw(here: Session, before: int, after: int, watches: str) -> float:
     earlier, later = here.readings[before], here.readings[after]
     if earlier.car_a is None or later.car_a is None:
