@@ -12,6 +12,7 @@ import click
 
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
+from ampwright.deliver.commands_people import people
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_sun import forecast
 from ampwright.deliver.commands_supply import diagnose, loadcap, practice, sensors
@@ -141,7 +142,8 @@ def facts(table: str | None) -> None:
         raise click.UsageError(f"There is no table {table!r}.{_hint(table, all_tables())}")
 
 
-for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup):
+for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, serve, backup,
+             people):
     ampwright.add_command(each)
 
 

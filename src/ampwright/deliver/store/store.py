@@ -46,6 +46,11 @@ class Store:
         self._engine = engine(file)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
+    @property
+    def engine(self) -> sql.Engine:
+        """The database underneath, for what else is kept in it."""
+        return self._engine
+
     def close(self) -> None:
         """Let go of the file."""
         self._engine.dispose()

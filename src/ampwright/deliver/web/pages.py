@@ -21,6 +21,7 @@ from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, sentence, show
 from ampwright.deliver.web.parts import Part, parts, paths_of, standings
+from ampwright.deliver.web.visitors import seen_by
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, dump
 from ampwright.job.record import Job
@@ -36,6 +37,7 @@ class Site:
 
     store: Store
     who: str
+    origin: str = ORIGIN
 
 
 async def posted(request: Request) -> Typed:
@@ -56,7 +58,7 @@ async def posted(request: Request) -> Typed:
 def site_of(request: Request) -> Site:
     """What the app stands on."""
     found: Site = request.app.state.site
-    return found
+    return seen_by(request, found)
 
 
 Form = Annotated[Typed, Depends(posted)]
@@ -82,7 +84,7 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
         faults = () if title else ("write what the job is, or choose a job file",)
     if not faults:
         try:
-            name = site.store.take_in(text, operation=_operation(typed), who=site.who, origin=ORIGIN)
+            name = site.store.take_in(text, operation=_operation(typed), who=site.who, origin=site.origin)
             return _see(f"/jobs/{name}")
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
@@ -236,7 +238,7 @@ def _kept(name: str, outcome: Outcome, typed: Typed) -> Response:
 
 
 def _how(site: Site, typed: Typed) -> dict[str, str]:
-    return {"operation": _operation(typed), "who": site.who, "origin": ORIGIN}
+    return {"operation": _operation(typed), "who": site.who, "origin": site.origin}
 
 
 def _operation(typed: Typed | None = None) -> str:
