@@ -25,7 +25,7 @@ NO_OWNER = ("Whoever reaches {host} could read and change every job, so there mu
 IN_THE_CLEAR = ("By plain http everybody on the same network can read passwords and jobs. Add --tls; or --plain where "
                 "the network is yours alone.")  # fmt: skip
 TRUST = ("What a phone agrees to: it will believe every certificate that this authority signs. Whoever gets the "
-         "folder {folder} could pass for this machine before that phone. Keep it as you keep the keys of the van.")  # fmt: skip
+         "folder {folder} could pass for this machine before that phone; keep it like the van keys.")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

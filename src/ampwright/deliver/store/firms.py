@@ -12,11 +12,11 @@ from ampwright.deliver.store.store import NoSuchJob, OperationReused, Store
 from ampwright.deliver.store.tables import jobs, operations
 
 _MADE = '["", %'  # how the operation that made a job begins: it names no job, every other one does
-_OWNER = sql.select(sql.func.coalesce(
+_OWNER = sql.func.coalesce(
     sql.select(claims.c.firm).join(operations, operations.c.id == claims.c.operation)
-    .where(operations.c.job == jobs.c.id, operations.c.asked.like(_MADE)).scalar_subquery(),
+    .where(operations.c.job == jobs.c.id, operations.c.asked.like(_MADE)).correlate(jobs).scalar_subquery(),
     sql.select(firms.c.id).order_by(firms.c.created, firms.c.id).limit(1).scalar_subquery(),
-))  # fmt: skip
+)  # fmt: skip
 
 
 class FirmStore(Store):
@@ -31,9 +31,8 @@ class FirmStore(Store):
 
     def names(self) -> tuple[str, ...]:
         """The ids of the firm's jobs, the oldest first."""
-        owner = _OWNER.scalar_subquery()
         with self._engine.begin() as link:
-            mine = sql.select(jobs.c.id).where(owner == self._firm).order_by(jobs.c.created, jobs.c.id)
+            mine = sql.select(jobs.c.id).where(self._firm == _OWNER).order_by(jobs.c.created, jobs.c.id)
             return tuple(link.scalars(mine))
 
     def take_in(self, text: str, *, operation: str, who: str, origin: str, folder: Path | None = None) -> str:
@@ -57,7 +56,7 @@ class FirmStore(Store):
 
     def _known(self, link: sql.Connection, name: str, **how: Any) -> str:
         name = super()._known(link, name, **how)
-        if link.scalar(_OWNER.where(jobs.c.id == name)) != self._firm:
+        if link.scalar(sql.select(_OWNER).select_from(jobs).where(jobs.c.id == name)) != self._firm:
             raise NoSuchJob(f"there is no job {name[:40]}")
         return name
 

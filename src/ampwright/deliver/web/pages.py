@@ -88,6 +88,8 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
             return _see(f"/jobs/{name}")
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
+        except OperationReused as wrong:
+            return error_page(request, 409, "This was sent before", sentence(str(wrong)) + ".")
     return show(request, "jobs", _jobs_page(site, faults, typed.get("title", "")), 422)
 
 
