@@ -75,7 +75,7 @@ def certified(folder: Path, names: tuple[str, ...], now: datetime.datetime | Non
     folder.mkdir(mode=0o700, exist_ok=True)
     files = {name: folder / f"{name}.crt" for name in ("authority", "server")}
     keys = {name: folder / f"{name}.key" for name in files}
-    if not files["authority"].exists():
+    if not files["authority"].exists() and not keys["authority"].exists():
         _make_authority(files["authority"], keys["authority"], names, now)
     authority, key = _read(files["authority"], keys["authority"])
     if authority.not_valid_after_utc <= now:

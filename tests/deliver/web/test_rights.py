@@ -124,8 +124,8 @@ def test_another_firm_s_job_is_not_there(firms):
     assert re.findall(r"/jobs/\w{16}", browser.get("/").text) == []
     for method, path in routes(firms):
         if "{name}" in path:
-            answer = browser.request(method, filled(firms, path), follow_redirects=False,
-                                     data={"form-token": token, "item": "route[0]"} if method == "POST" else None)  # fmt: skip
+            sent = {"form-token": token, "item": "route[0]"} if method == "POST" else None
+            answer = browser.request(method, filled(firms, path), follow_redirects=False, data=sent)
             assert answer.status_code == 404, path
             assert "no such job" in answer.text
             assert "Terrace" not in answer.text
