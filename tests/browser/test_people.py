@@ -43,7 +43,7 @@ def sign_in(page, login="ann@example.org", password=PASSWORD):
 
 
 def let_in(page, name, login, role):
-    page.get_by_role("link", name="People").wait_for()
+    page.get_by_role("link", name="People", exact=True).wait_for()
     page.goto("/people")
     page.get_by_label("Name, as it shall stand").fill(name)
     page.get_by_label("Sign-in name, such as").fill(login)
@@ -86,7 +86,7 @@ def test_a_new_person_is_let_in_chooses_a_password_and_may_only_read(office):
     new.get_by_role("button", name="Change it").tap()
     new.get_by_role("link", name="3 Example Terrace").tap()
     new.get_by_role("heading", name="The line", exact=True).wait_for()
-    expect(new.get_by_role("link", name="People")).not_to_be_visible()
+    expect(new.get_by_role("link", name="People", exact=True)).not_to_be_visible()
     new.goto(f"{new.url}/part/cut-out")
     expect(new.get_by_text("You may read this, not change it")).to_be_visible()
     expect(new.get_by_role("button", name="Save and judge again")).not_to_be_visible()
