@@ -42,6 +42,7 @@ def served(tmp_path):
     assert made.stdout.splitlines()[-1].endswith(f"owner@example.org may sign in as owner of {OUR}")
     command = [sys.executable, "-u", "-m", "ampwright", "serve", "--listen", "0.0.0.0", "--port", "0", "--tls"]
     process = subprocess.Popen(command, cwd=tmp_path, stdout=subprocess.PIPE, text=True)
+    assert process.stdout is not None
     said = [process.stdout.readline() for _ in range(4)]
     yield said
     process.kill()
@@ -50,8 +51,8 @@ def served(tmp_path):
 
 
 def test_a_browser_that_trusts_the_authority_signs_in_by_https(served, tmp_path):
-    port = re.search(r"https://\S+:(\d+) ", served[0])[1]
-    steps = re.search(r"http://\S+:(\d+)/phone", served[1])[1]
+    port = re.findall(r"https://\S+:(\d+) ", served[0])[0]
+    steps = re.findall(r"http://\S+:(\d+)/phone", served[1])[0]
     fetched = httpx.get(f"http://127.0.0.1:{steps}/phone/authority.crt")
     assert fetched.headers["content-type"] == "application/x-x509-ca-cert"
     page = httpx.get(f"http://127.0.0.1:{steps}/phone").text

@@ -24,7 +24,7 @@ def routes(app):
     """Every method and path that the app answers, files apart."""
     for each in iter_route_contexts(app.routes):
         if not isinstance(each.original_route, Mount):
-            for method in sorted(each.methods - {"HEAD"}):
+            for method in sorted(set(each.methods or ()) - {"HEAD"}):
                 yield method, each.path
 
 

@@ -12,7 +12,7 @@ from ampwright.deliver.store.store import NoSuchJob, OperationReused, Store
 from ampwright.deliver.store.tables import jobs, operations
 
 _MADE = '["", %'  # how the operation that made a job begins: it names no job, every other one does
-_OWNER = sql.func.coalesce(
+_OWNER: sql.ColumnElement[str] = sql.func.coalesce(
     sql.select(claims.c.firm).join(operations, operations.c.id == claims.c.operation)
     .where(operations.c.job == jobs.c.id, operations.c.asked.like(_MADE)).correlate(jobs).scalar_subquery(),
     sql.select(firms.c.id).order_by(firms.c.created, firms.c.id).limit(1).scalar_subquery(),
