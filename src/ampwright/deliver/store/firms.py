@@ -32,8 +32,8 @@ class FirmStore(Store):
     def names(self) -> tuple[str, ...]:
         """The ids of the firm's jobs, the oldest first."""
         with self._engine.begin() as link:
-            mine = sql.select(jobs.c.id).where(self._firm == _OWNER).order_by(jobs.c.created, jobs.c.id)
-            return tuple(link.scalars(mine))
+            owned = link.execute(sql.select(jobs.c.id, _OWNER).order_by(jobs.c.created, jobs.c.id))
+            return tuple(name for name, owner in owned if owner == self._firm)
 
     def take_in(self, text: str, *, operation: str, who: str, origin: str, folder: Path | None = None) -> str:
         """Make a job of this firm. Raises BadJobFile, and OperationReused for an id that is not this firm's."""
