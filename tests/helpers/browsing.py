@@ -22,13 +22,14 @@ SMALL = """() => [...document.querySelectorAll(
 class Server:
     """`ampwright serve` on a free port, over one file of jobs with the demo in it."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, *more: str) -> None:
+        self.folder, self.more = folder, more
         self.start()
 
     def start(self) -> None:
         """Begin, and wait until it says where it is."""
-        command = [sys.executable, "-u", "-m", "ampwright", "serve", "--port", "0", "--with-demo", "--who", "Ann"]
+        command = [sys.executable, "-u", "-m", "ampwright", "serve", "--port", "0", "--with-demo", "--who", "Ann",
+                   *self.more]  # fmt: skip
         self.process = subprocess.Popen(command, cwd=self.folder, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None
         found = re.search(r"http://\S+", self.process.stdout.readline())

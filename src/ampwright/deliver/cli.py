@@ -14,6 +14,7 @@ from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
+from ampwright.deliver.commands_people import people
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_store import backup, restore
 from ampwright.deliver.commands_sun import forecast
@@ -145,7 +146,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup, restore, batch, work, take_in):  # fmt: skip
+             backup, restore, batch, work, take_in, people):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -8,6 +8,7 @@ import json
 import sqlalchemy as sql
 
 from ampwright.deliver.store.databases import engine, raw, shown, writing
+from ampwright.deliver.store.people_tables import TABLES, firms, shares
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
 from ampwright.deliver.store.tables import META, changes, jobs, operations, results
 
@@ -26,13 +27,15 @@ def copy_all(source: Place, target: Place) -> int:
     source_engine, target_engine = engine(source), engine(target)
     try:
         with source_engine.connect() as link, link.begin(), writing(target_engine, "copy") as into:
-            if any(into.scalar(sql.select(sql.func.count()).select_from(each)) for each in (jobs, results)):
+            if any(into.scalar(sql.select(sql.func.count()).select_from(each)) for each in (jobs, results, firms)):
                 raise CannotCopy(f"there are jobs in {shown(target)} already; a copy goes into an empty place only")
+            for table in (each for each in TABLES if each is not shares):
+                _copy_rows(link, into, table)
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
-            for row in link.execute(sql.select(results).order_by(results.c.number)).mappings():
-                into.execute(sql.insert(results), dict(row))
+            for table in (results, shares):
+                _copy_rows(link, into, table)
             _go_on_from(into)
             if digest(link) != digest(into):
                 raise CannotCopy(f"what was read back from {shown(target)} is not what was written")
@@ -73,6 +76,11 @@ def _copy_job(link: sql.Connection, into: sql.Connection, name: str) -> None:
         into.execute(sql.insert(operations), dict(row))
         if row["id"] in made:
             into.execute(sql.insert(changes), made[row["id"]])
+
+
+def _copy_rows(link: sql.Connection, into: sql.Connection, table: sql.Table) -> None:
+    for row in link.execute(sql.select(table).order_by(*table.primary_key)).mappings():
+        into.execute(sql.insert(table), dict(row))
 
 
 def _go_on_from(into: sql.Connection) -> None:

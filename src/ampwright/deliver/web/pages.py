@@ -17,7 +17,6 @@ from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, sentence, show
 from ampwright.deliver.web.parts import Part, parts, paths_of, standings
 from ampwright.deliver.web.site import (
-    ORIGIN,
     Form,
     Here,
     Site,
@@ -56,10 +55,12 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
         faults = () if title else ("write what the job is, or choose a job file",)
     if not faults:
         try:
-            name = site.store.take_in(text, operation=operation_of(typed), who=site.who, origin=ORIGIN)
+            name = site.store.take_in(text, operation=operation_of(typed), who=site.who, origin=site.origin)
             return see(f"/jobs/{name}")
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
+        except OperationReused as wrong:
+            return error_page(request, 409, "This was sent before", sentence(str(wrong)) + ".")
     return show(request, "jobs", _jobs_page(site, faults, typed.get("title", "")), 422)
 
 

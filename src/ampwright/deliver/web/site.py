@@ -15,6 +15,7 @@ from starlette.datastructures import UploadFile
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.runs import Runs
+from ampwright.deliver.web.visitors import seen_by
 from ampwright.job.record import Job
 
 ORIGIN = "a page on this machine"
@@ -27,6 +28,7 @@ class Site:
 
     store: Store
     who: str
+    origin: str = ORIGIN
     runs: Runs = field(default_factory=Runs)
 
 
@@ -48,7 +50,7 @@ async def posted(request: Request) -> Typed:
 def site_of(request: Request) -> Site:
     """What the app stands on."""
     found: Site = request.app.state.site
-    return found
+    return seen_by(request, found)
 
 
 Form = Annotated[Typed, Depends(posted)]
@@ -62,7 +64,7 @@ def kept(name: str, typed: Typed) -> Response:
 
 def how(site: Site, typed: Typed) -> dict[str, str]:
     """Under which operation, by whom and where a form's changes were made."""
-    return {"operation": operation_of(typed), "who": site.who, "origin": ORIGIN}
+    return {"operation": operation_of(typed), "who": site.who, "origin": site.origin}
 
 
 def operation_of(typed: Typed | None = None) -> str:
