@@ -21,7 +21,8 @@ KIND: dict[Verdict, Kind] = {
 }  # fmt: skip
 ORDER: tuple[Kind, ...] = ("safe", "not safe", "judged", "open")
 UNITS = {
-    "per_kwh": "", "ohm_m": "Ω m", "k_m_per_w": "K m/W", "mm2": "mm²", "m3": "m³", "mm": "mm", "m": "m", "km": "km",
+    "per_kwh": "", "gbp": "pounds",
+    "ohm_m": "Ω m", "k_m_per_w": "K m/W", "mm2": "mm²", "m3": "m³", "mm": "mm", "m": "m", "km": "km",
     "ma": "mA", "ka": "kA", "a": "A", "v": "V", "ohm": "Ω", "megohm": "MΩ", "kw": "kW", "w": "W", "kwh": "kWh",
     "c": "°C", "percent": "%", "deg": "°", "ms": "ms",
     "s": "s", "min": "min", "h": "h", "mv_per_a": "mV/A",

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import BAD_FILE
+from ampwright.deliver.door import BAD_FILE, loaded
 
 
 @click.command()
@@ -29,7 +29,7 @@ def due(context: click.Context, files: tuple[Path, ...], folder: Path | None, da
     """
     from ampwright.assess.programme import programme
     from ampwright.deliver import due as of
-    from ampwright.job.files import BadJobFile, load
+    from ampwright.job.files import BadJobFile
 
     paths = (*files, *(sorted(folder.glob("*.yaml")) if folder is not None else ()))
     if not paths:
@@ -38,7 +38,7 @@ def due(context: click.Context, files: tuple[Path, ...], folder: Path | None, da
     jobs, bad_files = [], 0
     for path in {path.resolve(): path for path in paths}.values():
         try:
-            job = load(path)
+            job = loaded(path)
         except BadJobFile as bad:
             click.echo(str(bad), err=True)
             bad_files += 1

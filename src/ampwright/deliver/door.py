@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -12,17 +13,50 @@ if TYPE_CHECKING:
     from ampwright.assess.catalogue import Catalogue
     from ampwright.assess.design import Proposal
     from ampwright.assess.quote.book import PriceBook
+    from ampwright.deliver.server import Server
     from ampwright.job.record import Job
 
 BAD_FILE = 3
 
 
-def job_of(file: Path) -> Job:
-    """The job in the file; a file that cannot be read ends the program with its faults."""
-    from ampwright.job.files import BadJobFile, load
+def server_in_use() -> Server | None:
+    """The server that `--server` or AMPWRIGHT_SERVER names, if one does. Raises ServerSays."""
+    from ampwright.deliver.server import Server
+
+    context = click.get_current_context(silent=True)
+    named = context.find_root().params.get("server") if context else None
+    return Server.at(named) if named else None
+
+
+def loaded(file: Path) -> Job:
+    """The job in the file; with a server in use and an id for a file, that job of the server. Raises BadJobFile."""
+    from ampwright.deliver.server import ID, ServerSays
+    from ampwright.job.files import BadJobFile, Fault, load
 
     try:
-        return load(file)
+        server = server_in_use() if ID.fullmatch(str(file)) else None
+        return load(file) if server is None else server.read(str(file))[0]
+    except ServerSays as wrong:
+        raise BadJobFile((Fault(None, "", str(wrong)),)) from wrong
+
+
+def job_of(file: Path) -> Job:
+    """The job as `loaded`; one that cannot be read ends the program with its faults."""
+    return _or_end(loaded, file)
+
+
+def job_of_file(file: Path) -> Job:
+    """The job in the file and nowhere else; a file that cannot be read ends the program with its faults."""
+    from ampwright.job.files import load
+
+    return _or_end(load, file)
+
+
+def _or_end(read: Callable[[Path], Job], file: Path) -> Job:
+    from ampwright.job.files import BadJobFile
+
+    try:
+        return read(file)
     except BadJobFile as bad:
         click.echo(str(bad), err=True)
         sys.exit(BAD_FILE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from ampwright.job.choices import Line
@@ -41,7 +42,7 @@ class Stretch:
 
     def kw(self, drawn_kw: dict[tuple[str, str], float], line: str) -> float:
         """Power along one line, away from the meter, from what each source draws (what it gives is negative)."""
-        return sum(drawn_kw.get((draw, line), 0.0) for draw in self.draws)
+        return math.fsum(drawn_kw.get((draw, line), 0.0) for draw in self.draws)
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,7 +97,7 @@ def put(values: Values, path: str, value: Any) -> None:
 
 def plain(value: Any) -> Any:
     """One shape for what means the same: a reading with nothing but its value is that number, a blank is nothing."""
-    if isinstance(value, dict) and set(value) == {"value"}:
+    if isinstance(value, dict) and set(value) == {"value"} and not isinstance(value["value"], dict):
         return value["value"]
     return None if value == "" else value
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from importlib import resources
 
 from fastapi import Depends, FastAPI, Request, Response
-from fastapi.responses import PlainTextResponse
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
@@ -16,6 +15,8 @@ from ampwright.deliver.certificates import Authority
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web import account_pages, people_pages, phone_pages, runs, share_pages
+from ampwright.deliver.web.api.problems import turned_away
+from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import router
 from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
@@ -59,6 +60,8 @@ def create_app(place: Place, who: str = "", others: Others | None = None,
     app.state.authority = authority
     for each in ROUTERS:
         app.include_router(each)
+    if others is None:  # a command does not sign in yet, so programs are answered on this machine alone
+        app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
@@ -73,8 +76,8 @@ def create_app(place: Place, who: str = "", others: Others | None = None,
 async def guard(request: Request, call_next: Next) -> Response:
     """Refuse what did not come from this machine's own pages; say on every answer what a page may do."""
     refused = refusal(request)
-    response: Response = (PlainTextResponse(refused[1], refused[0]) if refused
-                          else too_often(request) or await call_next(request))
+    response: Response = (turned_away(request, *refused) if refused
+                          else too_often(request) or await call_next(request))  # fmt: skip
     for name, value in HEADERS.items():
         response.headers[name] = value
     if not request.url.path.startswith("/static/"):

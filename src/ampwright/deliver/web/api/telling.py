@@ -1,0 +1,53 @@
+"""The OpenAPI document: built from the addresses themselves, so that it cannot tell of others."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.openapi.utils import get_openapi
+from pydantic import BaseModel, TypeAdapter
+
+from ampwright.deliver.web.api import examples
+from ampwright.deliver.web.api.problems import Problem
+from ampwright.deliver.web.api.shapes_of_jobs import Changes, Decide, NewJob, Undo
+from ampwright.job import files
+
+REFS = "#/components/schemas/{model}"
+SAYS = """The jobs of Ampwright for programs: the same records, checks and answers as its pages and commands, for
+whoever fits a charge point at a home. It helps a competent person and replaces none; the current standard, the maker's
+instructions and the network operator come first.
+
+Every change brings an `operation`, an id that the sender makes up. Send the same again where no answer came: a repeat
+harms nothing. Every change brings `base`, the `head` of the job when its values were entered; what somebody else
+changed since is never overwritten. What cannot be done is told as problem details (RFC 9457), with all faults at once.
+"""
+
+
+def documented(api: APIRouter) -> dict[str, Any]:
+    """The whole document."""
+    found = get_openapi(title="Ampwright", version=version("ampwright"), description=SAYS, routes=api.routes)
+    components = found.setdefault("components", {}).setdefault("schemas", {})
+    for shape in (NewJob, Changes, Undo, Decide):
+        _put(components, shape.__name__, _of_model(shape))
+    _put(components, Problem.__name__, TypeAdapter(Problem).json_schema(ref_template=REFS))
+    record = files.schema()
+    record.pop("$schema")
+    components["JobRecord"] = record
+    ref = {"$ref": REFS.format(model="JobRecord")}
+    components["JobRead"]["properties"]["record"] = ref
+    components["NewJob"]["properties"]["record"] = ref
+    for gone in ("HTTPValidationError", "ValidationError"):
+        components.pop(gone, None)
+    examples.put_into(found)
+    return found
+
+
+def _of_model(shape: type[BaseModel]) -> dict[str, Any]:
+    return shape.model_json_schema(ref_template=REFS)
+
+
+def _put(components: dict[str, Any], name: str, schema: dict[str, Any]) -> None:
+    components.update(schema.pop("$defs", {}))
+    components[name] = schema
