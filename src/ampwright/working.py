@@ -187,6 +187,11 @@ def down(value: float, decimals_count: int = 2) -> str:
     return f"{math.floor(value * step + 1e-9) / step:.{decimals_count}f}"
 
 
+def capital(words: str) -> str:
+    """The same words with their first letter large, as a sentence begins."""
+    return words[:1].upper() + words[1:]
+
+
 def written_day(day: datetime.date) -> str:
     """A day as 4 May 2027."""
     return f"{day.day} {day:%B %Y}"

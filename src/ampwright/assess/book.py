@@ -20,7 +20,6 @@ FITTED = "charge_point.load_cap.fitted"
 AFTER = "load_cap_counts"
 COUNTING = ("cutout_carries_demand", "cutout_carries_recorded_demand", "tails_carry_demand",
             "main_switch_carries_demand", "busbar_carries_demand", "network_notice")  # fmt: skip
-
 READ = ("date", "supply", "installation", "generation", "storage", "charge_point", "circuit", "sensors",
         "vehicles", "tests")
 

@@ -28,6 +28,7 @@ from ampwright.assess.user_csv import BadTable, rows_of, text_of
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
+from ampwright.reading import Reading
 
 AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding",
         "board", "cable", "joint", "trench")  # fmt: skip
@@ -99,6 +100,14 @@ class BadCatalogue(BadTable):
 def offered(choice: Choice, job: Job, section_index: int | None = None) -> bool:
     """Whether the choice may be had on this job (for a cable: on that stretch), as far as anybody looked."""
     return all(each.holds(at(job, _here(each.path, section_index))) for each in choice.offered_where)
+
+
+def held(job: Job, path: str, value: Any) -> bool:
+    """Whether the record has there already what a choice fixes: a reading of the same number is the same."""
+    there = at(job, path)
+    if isinstance(there, Reading) and isinstance(value, Reading):
+        return (there.low, there.high) == (value.low, value.high)
+    return bool(there == value)
 
 
 def applied(job: Job, choice: Choice, section_index: int | None = None) -> Job:

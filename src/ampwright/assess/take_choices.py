@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from itertools import zip_longest
 from typing import Any
 
-from ampwright.assess.catalogue import Catalogue, Choice, offered
+from ampwright.assess.catalogue import Catalogue, Choice, held, offered
 from ampwright.assess.take_levers import Candidate, Changes, Failing
-from ampwright.job.paths import at
 from ampwright.job.record import Job
-from ampwright.reading import Reading
 
 ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "board")
 CABLE = "route[].cable"
@@ -110,10 +108,4 @@ def _laid(job: Job, choices: dict[int, Choice]) -> Changes:
 
 def _differing(job: Job, changes: Changes) -> Changes:
     """Those of the changes that change something: a reading of the same number is the same."""
-    return {path: value for path, value in changes.items() if not _same(at(job, path), value)}
-
-
-def _same(held: Any, value: Any) -> bool:
-    if isinstance(held, Reading) and isinstance(value, Reading):
-        return (held.low, held.high) == (value.low, value.high)
-    return bool(held == value)
+    return {path: value for path, value in changes.items() if not held(job, path, value)}

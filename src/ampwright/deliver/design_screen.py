@@ -23,7 +23,7 @@ from ampwright.job.fields import in_words
 from ampwright.job.paths import replaced
 from ampwright.job.record import Job
 from ampwright.rules.regulation import Regulation
-from ampwright.working import Check, Verdict
+from ampwright.working import Check, Verdict, capital
 
 INDENT = 4
 NAMED_COUNT = 4
@@ -76,7 +76,7 @@ def no_design(proposal: Proposal) -> str:
 def one_design(number: int, why: str, design: Design, own: list[str], *, everything: bool = False) -> str:
     """One design: why it is here, what it is, price, time, loss, how it stands, and what of it is left open."""
     hours = ends_words(design.minutes, lambda minutes: f"{minutes / 60:.1f}")
-    lines = [f"{number}. {why[0].upper()}{why[1:]}", *wrapped(f"{design.words}.", INDENT)]
+    lines = [f"{number}. {capital(why)}", *wrapped(f"{design.words}.", INDENT)]
     lines += wrapped(f"{price_words(design.price)} with VAT at {design.price.vat_percent:g} %; {hours} h on site; "
                      f"{design.power_kw:.1f} kW; {lost_words(design)}.{left_words(design)}", INDENT)  # fmt: skip
     lines += wrapped(f"{design.standing.upper()}: {tally(design.assessment)}.", INDENT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from ampwright.job.record import Job
 
 BAD_FILE = 3
+T = TypeVar("T")
 
 
 def server_in_use() -> Server | None:
@@ -42,22 +43,23 @@ def loaded(file: Path) -> Job:
 
 def job_of(file: Path) -> Job:
     """The job as `loaded`; one that cannot be read ends the program with its faults."""
-    return _or_end(loaded, file)
+    from ampwright.job.files import BadJobFile
+
+    return _or_end(lambda: loaded(file), BadJobFile)
 
 
 def job_of_file(file: Path) -> Job:
     """The job in the file and nowhere else; a file that cannot be read ends the program with its faults."""
-    from ampwright.job.files import load
+    from ampwright.job.files import BadJobFile, load
 
-    return _or_end(load, file)
+    return _or_end(lambda: load(file), BadJobFile)
 
 
-def _or_end(read: Callable[[Path], Job], file: Path) -> Job:
-    from ampwright.job.files import BadJobFile
-
+def _or_end(work: Callable[[], T], *why: type[Exception]) -> T:
+    """What the work gives; one of these exceptions ends the program with its words."""
     try:
-        return read(file)
-    except BadJobFile as bad:
+        return work()
+    except why as bad:
         click.echo(str(bad), err=True)
         sys.exit(BAD_FILE)
 
@@ -74,30 +76,18 @@ def proposal_of(job: Job, catalogue: Catalogue) -> Proposal:
     from ampwright.assess.price import CannotPrice
     from ampwright.assess.search.space import CannotSearch
 
-    try:
-        return propose(job, catalogue)
-    except (CannotSearch, CannotPrice) as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
+    return _or_end(lambda: propose(job, catalogue), CannotSearch, CannotPrice)
 
 
 def price_book_of(file: Path | None) -> PriceBook:
     """The price book in the file, or the one shipped; a file that cannot be read ends the program with its faults."""
     from ampwright.assess.quote.book import BadPriceBook, read_price_book
 
-    try:
-        return read_price_book(file)
-    except BadPriceBook as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
+    return _or_end(lambda: read_price_book(file), BadPriceBook)
 
 
 def catalogue_of(file: Path | None) -> Catalogue:
     """The catalogue in the file, or the one shipped; a file that cannot be read ends the program with its faults."""
     from ampwright.assess.catalogue import BadCatalogue, read_catalogue
 
-    try:
-        return read_catalogue(file)
-    except BadCatalogue as bad:
-        click.echo(str(bad), err=True)
-        sys.exit(BAD_FILE)
+    return _or_end(lambda: read_catalogue(file), BadCatalogue)

@@ -14,7 +14,7 @@ from ampwright.assess.programme import OPEN, Due
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.job.record import Job
-from ampwright.working import written_day
+from ampwright.working import capital, written_day
 
 Jobs = Sequence[tuple[str, Job, tuple[Due, ...]]]
 WARN_DAYS = 7
@@ -47,7 +47,7 @@ def due_words(due: Due, on: datetime.date) -> str:
         when = f"until {written_day(due.by)}; "
     done = "" if due.day is None else f"done on {written_day(due.day)}; "
     ask = "" if due.ask is None else f" Note down: {in_words(due.ask)}."
-    return f"{when}{done}to {due.owed_to}. {due.says[0].upper()}{due.says[1:].rstrip('.')}.{ask}"
+    return f"{when}{done}to {due.owed_to}. {capital(due.says).rstrip('.')}.{ask}"
 
 
 def _days(count: int) -> str:

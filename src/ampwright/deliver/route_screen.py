@@ -15,7 +15,7 @@ from ampwright.job.fields import in_words
 from ampwright.job.record import Section
 from ampwright.reading import Reading
 from ampwright.rules.gb.parts.carrying import BURIED
-from ampwright.working import Verdict
+from ampwright.working import Verdict, capital
 
 INDENT = 4
 CAUTIONS = ("drilling", "gas", "buried_services", "asbestos", "dust")
@@ -120,13 +120,13 @@ def hole_says(hole: Hole) -> list[str]:
     fall = f"falling {hole.fall_deg:g}° to the outside" if hole.fall_deg else "level"
     length = _mm(hole.length_mm)
     drop = f"{hole.drop_mm:.0f} mm below the entry" if hole.fall_deg else "level with the entry"
-    says = [f"{hole.name[0].upper()}{hole.name[1:]}, {fall}: {length} long. Enter {hole.entry.set_out}.",
+    says = [f"{capital(hole.name)}, {fall}: {length} long. Enter {hole.entry.set_out}.",
             f"Break out {hole.breakout.set_out}, {drop}, give or take {hole.error_mm:.0f} mm.",
             tools(hole), *dict.fromkeys(bend.rule for bend in hole.bends),
             *(bend.says for bend in hole.bends)]  # fmt: skip
     for near in hole.near:
         judged = "" if near.gap_mm >= near.wanted_mm else ": too near, move the hole"
-        says.append(f"{near.name[0].upper()}{near.name[1:]} is {near.gap_mm:.0f} mm clear at the worst; "
+        says.append(f"{capital(near.name)} is {near.gap_mm:.0f} mm clear at the worst; "
                     f"{near.wanted_mm:.0f} mm is wanted{judged}.")  # fmt: skip
     return says
 

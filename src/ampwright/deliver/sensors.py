@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ampwright.assess.sensors.placement import Placement, Plan
 from ampwright.deliver.screen import WIDTH, step_lines
+from ampwright.working import capital
 
 if TYPE_CHECKING:
     from ampwright.assess.sensors.diagnosis import Diagnosis, SensorFinding
@@ -83,11 +84,11 @@ def diagnosis_text(found: Diagnosis) -> str:
 
 
 def _finding_text(finding: SensorFinding) -> list[str]:
-    sentence = finding.sentence[0].upper() + finding.sentence[1:]
+    sentence = capital(finding.sentence)
     first, *rest = textwrap.wrap(sentence, WIDTH - MARGIN)
     lines = [f"{ANSWERS[finding.answer]:<{MARGIN}}{first}", *(" " * MARGIN + line for line in rest)]
     for each in finding.reasons:
-        lines += _wrapped(each[0].upper() + each[1:] + ".", MARGIN)
+        lines += _wrapped(capital(each) + ".", MARGIN)
     if len(finding.causes) > 1 and finding.answer in ("wrong", "not yet known"):
         lines += _wrapped("It may be that it:", MARGIN)
         for cause in finding.causes:

@@ -17,6 +17,7 @@ from ampwright.deliver.screen import WIDTH, wrapped
 from ampwright.facts import look_up_text
 from ampwright.job.fields import bare, field, in_words, leaves
 from ampwright.job.paths import pattern_of
+from ampwright.working import capital
 
 INDENT = 5
 MOST_FIGURES_COUNT = 17
@@ -113,7 +114,7 @@ def why_words(item: Item, priced: bool) -> Iterator[str]:
     elif priced and money_words(item):
         yield money_words(item)
     for words, alike in groupby(item.turnings, key=safe_if):
-        yield f"{words[0].upper()}{words[1:]} [{', '.join(each.rule for each in alike)}]."
+        yield f"{capital(words)} [{', '.join(each.rule for each in alike)}]."
 
 
 def _alike(decided: Iterable[Decided]) -> list[list[Decided]]:

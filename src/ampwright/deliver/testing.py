@@ -16,7 +16,7 @@ from ampwright.job.record import Job
 from ampwright.job.writing import dump
 from ampwright.reading import Reading
 from ampwright.rules.regulation import seen
-from ampwright.working import Trust, Verdict, down, shown, up
+from ampwright.working import Trust, Verdict, capital, down, shown, up
 
 FORMAT = 1
 STAGES = {
@@ -140,7 +140,7 @@ def doubt_lines(doubt: Doubt, unit: str) -> list[str]:
     ranked = "Likeliest first" if weighed else "Look in this order"
     lines = wrapped(f"LOOK AGAIN   It is {doubt.says}. {ranked}:", 4)
     for number, cause in enumerate(doubt.causes, start=1):
-        lines += wrapped(f"{number}. {cause_words(cause, unit)}. {cause.prove[0].upper()}{cause.prove[1:]}.", 8)
+        lines += wrapped(f"{number}. {cause_words(cause, unit)}. {capital(cause.prove)}.", 8)
     if doubt.ruled_out:
         others = "; ".join(cause_words(each, unit) for each in doubt.ruled_out)
         lines += wrapped(f"Would read otherwise: {others}.", 8)
@@ -150,8 +150,8 @@ def doubt_lines(doubt: Doubt, unit: str) -> list[str]:
 def cause_words(cause: Cause, unit: str) -> str:
     """One thing that may have made an odd reading, and what it would read."""
     if cause.low is None or cause.high is None:
-        return cause.name[0].upper() + cause.name[1:]
-    return f"{cause.name[0].upper()}{cause.name[1:]} (would read {_span(cause.low, cause.high)} {unit})"
+        return capital(cause.name)
+    return f"{capital(cause.name)} (would read {_span(cause.low, cause.high)} {unit})"
 
 
 def _span(low: float, high: float) -> str:

@@ -13,7 +13,7 @@ from ampwright.reading import Reading
 
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _TEXTS: dict[str, Any] = {
-    "because": {"type": "string", "minLength": 1, "description": "why, or who says so"},
+    "because": {"type": "string", "description": "why, or who says so"},
     "with": {"type": "string", "description": "the instrument"},
     "when": {"type": "string", "format": "date", "description": "the day it was read"},
 }
@@ -74,7 +74,7 @@ def _leaf(plain: Any, path: str) -> dict[str, Any]:
 
 def _reading(number: dict[str, Any]) -> dict[str, Any]:
     exact = {"value": number, **_TEXTS}
-    ends = {"low": number, "high": number, **_TEXTS}
+    ends = {"low": number, "high": number, **_TEXTS, "because": {**_TEXTS["because"], "minLength": 1}}
     group = {"type": "object", "additionalProperties": False}
     return {
         "anyOf": [

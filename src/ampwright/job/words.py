@@ -124,6 +124,8 @@ def _not_a_date(value: Any) -> str:
 
 
 def _not_text(value: Any) -> str:
+    if value is None:
+        return "this must be given; without it nothing else here has a name or a place"
     read = "true or false" if isinstance(value, bool) else "a number"
     return f"{_shown(value)} is read as {read}; put it in quotes, as you write it on paper"
 

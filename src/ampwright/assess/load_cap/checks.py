@@ -37,7 +37,7 @@ from ampwright.rules.regulation import (
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working, down, up
+from ampwright.working import Verdict, Working, capital, down, up
 
 SEALS = ("supplier_seals",)
 OPEN_PARTS = ("supply.tails.size_mm2", "installation.main_switch_a", "installation.busbar_a",
@@ -56,7 +56,7 @@ def cap_can_count(job: Job) -> Finding:
     ]  # fmt: skip
     if wrong:
         says = "; ".join(wrong)
-        return settled(False, f"{says[0].upper()}{says[1:]}.", Working())
+        return settled(False, f"{capital(says)}.", Working())
     gaps = unseen(job, (f"{CAP}.fitted", f"{CAP}.locked_from_customer"))
     if gaps:
         return ask(*gaps)
@@ -80,7 +80,7 @@ def house_alone(job: Job) -> Finding:
     may_a = house_a + worst_a
     finding = weigh(best=best_a >= -1e-9, worst=worst_a >= -1e-9, sheet=sheet, cautions=SEALS,
                     says=_alone_says(job, house_a, may_a, line))  # fmt: skip
-    return _as_known(job, finding)
+    return as_sure(job, finding)
 
 
 def _alone_says(job: Job, house_a: float, may_a: float, line: str) -> str:
@@ -120,7 +120,7 @@ def cap_by_its_errors(job: Job) -> Finding:
             f" {worst.set_by} allows {down(worst.true_a, 1)} A.")  # fmt: skip
     if worst_a != best_a and best_a is not None:
         says = f"{says} At its best the survey allows {best_a:g} A ({best.set_by}, {down(best.true_a, 1)} A)."
-    return _as_known(job, _against_setting(job, worst_a, best_a, says, sheet))
+    return as_sure(job, _against_setting(job, worst_a, best_a, says, sheet))
 
 
 def _against_setting(job: Job, worst_a: float, best_a: float | None, says: str, sheet: Working) -> Finding:
@@ -149,7 +149,7 @@ def fuse_under_attack(job: Job) -> Finding:
     _put_fuse(job, line, sheet)
     if line.stands_a is None:
         at_best = best.stands_a is not None
-        return _as_known(job, weigh(best=at_best, worst=False, says=_none_says(job, line), sheet=sheet))
+        return as_sure(job, weigh(best=at_best, worst=False, says=_none_says(job, line), sheet=sheet))
     proved, allowed = seen(line.proved), constant(LIMITS, "warmed_most")
     sheet.remark(f"Proved: no admissible opponent passes {up(proved.warmed_ratio)} of the way to melting;"
                  f" {allowed.value:g} is allowed (our own choice).")  # fmt: skip
@@ -158,7 +158,7 @@ def fuse_under_attack(job: Job) -> Finding:
     if line.by_errors_a != line.stands_a:
         why = "is more than radio is trusted with" if line.stands_a == trusted_a(job) else "does not stand"
         says = f"{line.by_errors_a:g} A, right by its errors, {why}: it was lowered. {says}"
-    return _as_known(job, _against_setting(job, line.stands_a, best.stands_a, says, sheet))
+    return as_sure(job, _against_setting(job, line.stands_a, best.stands_a, says, sheet))
 
 
 def _put_fuse(job: Job, line: LineCap, sheet: Working) -> None:
@@ -280,7 +280,7 @@ def fuse_with_every_load(job: Job) -> Finding:
         f" operator for this fuse's own curve.{mend}{alone}", sheet)  # fmt: skip
 
 
-def _as_known(job: Job, finding: Finding) -> Finding:
+def as_sure(job: Job, finding: Finding) -> Finding:
     """As sure as the cut-out's rating, with what the operator was not asked named where it decides."""
     if finding.verdict is Verdict.NOT_YET_KNOWN and not finding.needs and sustained_open(job):
         return replace(finding, needs=(SUSTAINED,))

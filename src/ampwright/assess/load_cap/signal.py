@@ -33,7 +33,7 @@ from ampwright.rules.regulation import (
     settled,
     weigh,
 )
-from ampwright.working import Working, down, up
+from ampwright.working import Working, capital, down, up
 
 LEAD = ("sensor_lead",)
 FALLBACK, WATCHDOG = f"{CAP}.fallback_a", f"{CAP}.watchdog_s"
@@ -58,7 +58,7 @@ def fallback_current(job: Job) -> Finding:
     counted = "" if back_a == set_a else f", counted as {back_a:g} A, the least that a car can be told"
     says = f"The house leaves {down(left_a, 1)} A{where(job, line)}; it falls back to {set_a:g} A{counted}."
     if not within(back_a, left_a):
-        says = f"{says} {most[0].upper()}{most[1:]}."
+        says = f"{says} {capital(most)}."
     finding = weigh(best=within(back_a, best_left_a), worst=within(back_a, left_a), says=says, sheet=sheet,
                     cautions=LEAD)  # fmt: skip
     return as_known(job, finding, smaller_hurts=True)
@@ -130,7 +130,7 @@ def wired_or_radio(job: Job) -> Finding:
         return settled(True, "By wire: it serves at any load cap. Twist the pair, and keep it off the car's cable.",
                        sheet)  # fmt: skip
     trusted = constant(LIMITS, "radio_to")
-    said = f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+    said = radio_words()
     set_a = job.charge_point.load_cap.limit_a
     if job.charge_point.load_cap.fails_safe is False:
         return settled(False, "Radio without a fallback is not trusted: a lost reading goes unseen.", sheet)
@@ -138,8 +138,19 @@ def wired_or_radio(job: Job) -> Finding:
         return settled(True, f"By radio, up to a load cap of {trusted.value:g} A: {said}; a wire serves at any.", sheet)
     sheet.given("Ccap", set_a, "the load cap")
     if not within(set_a, trusted.value):
-        return settled(False, f"A load cap of {set_a:g} A wants a wire: {said}.", sheet)
+        return settled(False, wants_wire(set_a), sheet)
     return settled(True, f"At {set_a:g} A radio will do: {said}.", sheet)
+
+
+def radio_words() -> str:
+    """What radio is trusted with."""
+    trusted = constant(LIMITS, "radio_to")
+    return f"radio is trusted for limiting to about {trusted.value:g} A ({trusted.where})"
+
+
+def wants_wire(set_a: float) -> str:
+    """What is said of a setting that is more than radio is trusted with."""
+    return f"A load cap of {set_a:g} A wants a wire: {radio_words()}."
 
 
 @regulation(asks="Do enough of the supply sensor's readings arrive?")
@@ -175,17 +186,13 @@ def sensor_proved(job: Job) -> Finding:
     grid = [found[sensor.name] for _, sensor in grid_sensors(job) if sensor.name in found]
     wrong = [each for each in grid if each.answer == "wrong"]
     if wrong:
-        says = f"{_capital(wrong[0].sentence)}. Until that is put right and read again the load cap holds nothing."
+        says = f"{capital(wrong[0].sentence)}. Until that is put right and read again the load cap holds nothing."
         return settled(False, says, Working(), LEAD)
     unsure = [each for each in grid if each.answer != "right"]
     if unsure or not grid:
-        says = _capital(unsure[0].sentence) if unsure else "None of the readings is of a sensor at the supply"
+        says = capital(unsure[0].sentence) if unsure else "None of the readings is of a sensor at the supply"
         return ask("tests.sensing", says=f"{says.rstrip('.')}. `ampwright diagnose` says which reading to take next.")
-    return size_proved(job, f"{_capital('; '.join(each.sentence for each in grid))}.")
-
-
-def _capital(sentence: str) -> str:
-    return f"{sentence[0].upper()}{sentence[1:]}"
+    return size_proved(job, f"{capital('; '.join(each.sentence for each in grid))}.")
 
 
 @regulation(asks="Will radio do for the solar sensor?", needs=("generation.fitted",))

@@ -15,7 +15,7 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import Job, SensorReading
 from ampwright.rules.gb.parts.route import design_current_a
 from ampwright.rules.regulation import Finding, ask, seen, settled
-from ampwright.working import Working, down, up
+from ampwright.working import Working, capital, down, up
 
 LEAD = ("sensor_lead",)
 FULL_RATIO = 0.8  # of the car's design current, our own choice: a smaller load says little of the size
@@ -58,7 +58,7 @@ def _judged(found: list[Apart], right: str) -> Finding:
     reads = (f"with the car at its full current the sensor may read up to {up(max(0.0, most_kw))} kW low, rounding and"
              f" the moment of reading counted; the proof takes {down(good.allowed_kw, 2)} kW")  # fmt: skip
     if most_kw <= good.allowed_kw + 1e-9:
-        return settled(True, f"{right} {reads[0].upper()}{reads[1:]}.", Working(), LEAD)
+        return settled(True, f"{right} {capital(reads)}.", Working(), LEAD)
     says = (f"{right} But {reads}. Read sensor and meter again at the same moment, with the large loads on beside the"
             " car: the more current, the less rounding counts.")  # fmt: skip
     return ask("tests.sensing", says=says)

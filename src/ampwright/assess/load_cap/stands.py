@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ampwright.assess.load_cap.chain import CAP, exact, in_words, proof
-from ampwright.assess.load_cap.checks import cap_can_count, house_alone
+from ampwright.assess.load_cap.checks import as_sure, cap_can_count, house_alone
 from ampwright.assess.load_cap.reckoning import (
     LineCap,
     at_cap,
@@ -13,17 +13,21 @@ from ampwright.assess.load_cap.reckoning import (
     least_cap_a,
     trusted_a,
 )
-from ampwright.assess.load_cap.signal import fallback_current, readings_arrive, sensor_proved, time_to_restore
-from ampwright.assess.load_cap.supply import LIMITS, sustained_open
+from ampwright.assess.load_cap.signal import (
+    fallback_current,
+    readings_arrive,
+    sensor_proved,
+    time_to_restore,
+    wants_wire,
+)
+from ampwright.assess.load_cap.supply import LIMITS
 from ampwright.facts import constant
 from ampwright.job.record import Job
 from ampwright.reading import BEST, WORST, End
-from ampwright.rules.gb.parts.demand import as_known, where, within
+from ampwright.rules.gb.parts.demand import where, within
 from ampwright.rules.gb.parts.recorded import larger_demands
 from ampwright.rules.regulation import Finding, ask, regulation, seen, settled, weigh
 from ampwright.working import Verdict, Working, down, up
-
-SUSTAINED = "supply.cutout.sustained_a"
 
 
 def bears_out(job: Job) -> Finding:
@@ -55,10 +59,7 @@ def setting_stands(job: Job) -> Finding:
     sheet = Working()
     worst, says = _as_set(job, WORST, sheet)
     best = worst or _as_set(job, BEST, Working())[0]
-    finding = weigh(best=best, worst=worst, says=says, sheet=sheet)
-    if finding.verdict is Verdict.NOT_YET_KNOWN and sustained_open(job):
-        return ask(SUSTAINED, says=finding.says)
-    return as_known(job, finding, smaller_hurts=True)
+    return as_sure(job, weigh(best=best, worst=worst, says=says, sheet=sheet))
 
 
 def _as_set(job: Job, end: End, sheet: Working) -> tuple[bool, str]:
@@ -67,9 +68,7 @@ def _as_set(job: Job, end: End, sheet: Working) -> tuple[bool, str]:
     if set_a < least_a:
         return False, f"Set to {set_a:g} A, below {least_a} A, it is where the sensor's class promises nothing."
     if not within(set_a, trusted_a(job)):
-        trusted = constant(LIMITS, "radio_to")
-        return False, (f"A load cap of {set_a:g} A wants a wire: radio is trusted for limiting to about"
-                       f" {trusted.value:g} A ({trusted.where}).")  # fmt: skip
+        return False, wants_wire(set_a)
     demands = {each.line: each for each in larger_demands(job, end, Working())}
     lines = [bare_line(job, demands[line], end) for line in car_lines(job)]
     over = [(proof(job, each.limit.line, set_a, each.limit.true_a, end, Working()) - each.limit.true_a, each)

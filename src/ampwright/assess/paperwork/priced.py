@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
-from ampwright.assess.catalogue import Catalogue, Choice, offered, read_catalogue
+from ampwright.assess.catalogue import Catalogue, Choice, held, offered, read_catalogue
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.book import PriceBook, read_price_book
 from ampwright.assess.quote.lines import Chosen
 from ampwright.assess.quote.quote import Quote, quoted
-from ampwright.job.paths import at
 from ampwright.job.record import Job
-from ampwright.reading import Reading
 
 ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding", "board")
 
@@ -58,10 +55,4 @@ def chosen_of(job: Job, of: Catalogue) -> Chosen | None:
 
 def _first(job: Job, rows: Iterable[Choice], section: int | None = None) -> Choice | None:
     return next((row for row in rows if offered(row, job, section) and all(
-        _stands(at(job, path), value) for path, value in row.changes(section).items())), None)  # fmt: skip
-
-
-def _stands(there: Any, value: Any) -> bool:
-    if isinstance(there, Reading) and isinstance(value, Reading):
-        return (there.low, there.high) == (value.low, value.high)
-    return bool(there == value)
+        held(job, path, value) for path, value in row.changes(section).items())), None)  # fmt: skip

@@ -9,7 +9,7 @@ from ampwright.assess.route.cables import Bending, bending
 from ampwright.assess.route.search import XYZ
 from ampwright.job.record import Cable
 from ampwright.physics.drilling import inner_radius_at_mm, stand_off_mm, turn_deg
-from ampwright.working import Working, shown
+from ampwright.working import Working, capital, shown
 
 TIGHT_DEG, LEVEL_MM, SWUNG_DEG = 1.0, 1.0, 30.0
 
@@ -44,7 +44,7 @@ class Bend:
     @property
     def says(self) -> str:
         """One sentence with the numbers."""
-        turns = f"{self.where[0].upper()}{self.where[1:]} the cable turns {self.turn_deg:.0f}°"
+        turns = f"{capital(self.where)} the cable turns {self.turn_deg:.0f}°"
         if self.fits_flat:
             return f"{turns}: it may lie flat on the wall."
         swung = ""

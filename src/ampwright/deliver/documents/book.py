@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache, partial
 
-from ampwright.assess.paperwork.boxes import BOXES, boxes_of
-from ampwright.assess.paperwork.priced import Prices
+from ampwright.assess.paperwork.boxes import BOXES
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.certificate import certificate
 from ampwright.deliver.documents.commissioning import commissioning
@@ -45,5 +44,4 @@ def every_paper() -> dict[str, Callable[[Pack], Paper]]:
 
 
 def _form(of: str, pack: Pack) -> Paper:
-    boxes = boxes_of(pack.job, pack.day, Prices(pack.catalogue, pack.book))
-    return form(of, (each for each in boxes if each.paper == of))
+    return form(of, (each for each in pack.boxes if each.paper == of))

@@ -7,7 +7,7 @@ from ampwright.deliver.documents.pack import Pack
 from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
 from ampwright.rules.gb.labels import label_names, wording
-from ampwright.working import Verdict
+from ampwright.working import Verdict, capital
 
 SAYS = "Print at full size on a material that lasts where it is fixed. Photograph each label when it is fixed."
 
@@ -29,7 +29,7 @@ def labels(pack: Pack) -> Paper:
               for name in label_names(pack.job) if name not in NO_LABEL]  # fmt: skip
     blocks: list[Block] = []
     for place in dict.fromkeys(place for place, _ in wanted):
-        blocks.append(Heading(f"{place[0].upper()}{place[1:]}"))
+        blocks.append(Heading(capital(place)))
         blocks += [Label(words) for at, words in wanted if at == place]
     check = next(each for each in pack.assessment.checks if each.rule == "labels_to_fix")
     if check.verdict is Verdict.NOT_YET_KNOWN:

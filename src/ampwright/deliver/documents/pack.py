@@ -15,6 +15,8 @@ from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.load_cap.report import Report, report
 from ampwright.assess.materials.items import TakeOff
 from ampwright.assess.materials.take_off import take_off
+from ampwright.assess.paperwork.boxes import Box, boxes_of
+from ampwright.assess.paperwork.priced import Prices
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.search.space import CannotSearch
@@ -88,6 +90,11 @@ class Pack:
     def sheet(self) -> Sheet:
         """The test sheet."""
         return sheet(self.job)
+
+    @cached_property
+    def boxes(self) -> tuple[Box, ...]:
+        """The boxes of every paper that the job owes."""
+        return boxes_of(self.job, self.day, Prices(self.catalogue, self.book))
 
     @cached_property
     def forecast(self) -> Forecast | str:

@@ -8,6 +8,7 @@ from ampwright.deliver.documents.blocks import Block, Heading, Listing, Note, Pa
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.who import about
 from ampwright.deliver.quote import NOTE, Offer, band, headline, sections, sums, vat_words
+from ampwright.working import capital
 
 SAYS = "What is offered, what is to pay, what that hangs on, and what is not in it."
 COSTS_SAYS = "For the firm alone: what the work costs, line by line, with overhead and margin."
@@ -54,7 +55,7 @@ def _none(pack: Pack, name: str, title: str, says: str) -> Paper:
 
 def _opening(pack: Pack, offer: Offer) -> tuple[Block, ...]:
     words = offer.design.words
-    return about(pack), Heading("What is offered"), Text(f"{words[0].upper()}{words[1:]}."), Text(headline(offer))
+    return about(pack), Heading("What is offered"), Text(f"{capital(words)}."), Text(headline(offer))
 
 
 def _said(offer: Offer, but: tuple[str, ...] = ()) -> Iterator[Block]:

@@ -11,7 +11,7 @@ from ampwright.job.fields import field, fields, in_words
 from ampwright.job.paths import at
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.working import written_day
+from ampwright.working import capital, written_day
 
 # Words of the record that a paper writes as the trade does.
 WORDS = {
@@ -36,7 +36,7 @@ def _of_nothing(job: Job, path: str) -> bool:
 def row(job: Job, path: str) -> BoxRow:
     """One field as a box; an empty one is owed by whoever looks at it."""
     words = in_words(path)
-    return BoxRow(f"{words[0].upper()}{words[1:]}", value_words(path, at(job, path)), owed_by(path))
+    return BoxRow(capital(words), value_words(path, at(job, path)), owed_by(path))
 
 
 def owed_by(path: str) -> str:

@@ -9,6 +9,7 @@ from ampwright.deliver.survey_screen import BY_HAND, about_money, instrument_wor
 from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
 from ampwright.rules.gb.book import GB
+from ampwright.working import capital
 
 SAYS = "What a look at the site has to find out, where, with what, and what each answer decides."
 HEAD = ("No.", "Find out", "Why", "Found")
@@ -20,7 +21,7 @@ def visit_list(pack: Pack) -> Paper:
     blocks: list[Block] = [about(pack), Note(" ".join(about_money(survey).split()))]
     number, told = 1, set[str]()
     for name, items in survey.by_stage:
-        blocks.append(Heading(name[0].upper() + name[1:]))
+        blocks.append(Heading(capital(name)))
         for caution in dict.fromkeys(each for item in items for each in item.stage.cautions):
             if caution not in told:
                 blocks.append(Caution(look_up_text(f"{GB.country}/cautions", "text", id=caution)))

@@ -11,6 +11,7 @@ from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
 from ampwright.deliver.drawing.single_line import cable_words, draw_single_line, metres
+from ampwright.working import capital
 
 KEY = ("Thick line: route (broken in the ground). Broad grey line: a sensor's lead. Ringed number: hole. Black box: "
        "board, charge point; white box: as named. Lengths in mm. Broken lines: services, by their names.")  # fmt: skip
@@ -79,7 +80,7 @@ def _more(left_out_count: int) -> str:
 
 def _holes(route: Route) -> list[str]:
     """Each hole in words, for the one who drills."""
-    return [f"{each.name[0].upper()}{each.name[1:]}: enter {each.entry.set_out}; "
+    return [f"{capital(each.name)}: enter {each.entry.set_out}; "
             f"{f'falls {each.fall_deg:g}°' if each.fall_deg else 'level'}, {each.length_mm.high:.0f} mm long; break "
             f"out {each.breakout.set_out}, give or take {each.error_mm:.0f} mm."
             f"{f' Bit {each.bit_mm:g} mm, sleeve {each.sleeve_mm:g} mm.' if each.bit_mm else ''}"

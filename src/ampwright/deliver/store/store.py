@@ -19,7 +19,7 @@ from ampwright.deliver.store.tables import changes, jobs, operations
 from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, built, dump, parse, values_of
-from ampwright.job.record import Job
+from ampwright.job.record import VERSION, Job
 
 KEPT_COUNT = 256
 Wanted = list[tuple[str, Any]]
@@ -101,6 +101,7 @@ class Store:
         """Make a job of the text of a job file; its id. Raises BadJobFile with all faults, OperationReused."""
         values = values_of(parse(text, folder))
         found = [(path, plain(value)) for path, value in leaves_of(values)]
+        _tried({"version": VERSION}, found)
         asked = _asked("", 0, found)
         with writing(self._engine, operation) as link:
             if before := _before(link, operation, asked):

@@ -18,7 +18,7 @@ from ampwright.deliver.web.screens.listing import screens
 from ampwright.deliver.web.visitors import here, here_may
 from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
-from ampwright.working import written_day
+from ampwright.working import capital, written_day
 
 
 def show(request: Request, page: str, context: object, status: int = 200) -> Response:
@@ -29,11 +29,6 @@ def show(request: Request, page: str, context: object, status: int = 200) -> Res
 def error_page(request: Request, status: int, title: str, says: str, lines: tuple[str, ...] = ()) -> Response:
     """A page that says what cannot be done and what to do instead."""
     return show(request, "error", ErrorPage(title, says, lines), status)
-
-
-def sentence(text: str) -> str:
-    """A text with its first letter large."""
-    return text[:1].upper() + text[1:]
 
 
 def clock(at: str) -> str:
@@ -48,9 +43,9 @@ def _templates() -> Jinja2Templates:
     env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
-                       in_words_now=in_words_now, sentence=sentence, clock=clock, screens=screens)  # fmt: skip
+                       in_words_now=in_words_now, sentence=capital, clock=clock, screens=screens,
+                       form_token=form_token, here=here, here_may=here_may)  # fmt: skip
     env.add_extension(FormTokens)
-    env.globals.update(form_token=form_token, here=here, here_may=here_may)
     return Jinja2Templates(env=env)
 
 

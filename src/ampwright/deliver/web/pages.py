@@ -14,7 +14,7 @@ from ampwright.deliver.store.values import value_at
 from ampwright.deliver.web import contexts, done, survey
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
-from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.parts import Part, parts, paths_of, standings
 from ampwright.deliver.web.site import (
     Form,
@@ -32,6 +32,7 @@ from ampwright.deliver.web.site import (
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, dump
 from ampwright.job.record import Job
+from ampwright.working import capital
 
 router = APIRouter(default_response_class=Response)
 
@@ -60,7 +61,7 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
         except OperationReused as wrong:
-            return error_page(request, 409, "This was sent before", sentence(str(wrong)) + ".")
+            return error_page(request, 409, "This was sent before", capital(str(wrong)) + ".")
     return show(request, "jobs", _jobs_page(site, faults, typed.get("title", "")), 422)
 
 
@@ -124,7 +125,7 @@ def save(request: Request, site: Here, name: str, part: str, typed: Form) -> Res
     except BadJobFile as bad:
         return show(request, "part", _part_page(site, name, parts()[part], base, typed, bad), 422)
     except OperationReused as wrong:
-        return error_page(request, 409, "This was saved before", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This was saved before", capital(str(wrong)) + ".")
 
 
 @router.post("/jobs/{name}/take-out")
@@ -161,7 +162,7 @@ def undo(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         site.store.undo(name, typed.get("of", ""), **how(site, typed))
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
-        return error_page(request, 409, "This cannot be taken back", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This cannot be taken back", capital(str(wrong)) + ".")
     return kept(name, typed)
 
 
@@ -173,7 +174,7 @@ def settle(request: Request, site: Here, name: str, typed: Form) -> Response:
         site.store.settle(name, int(seq) if re.fullmatch(r"\d{1,15}", seq) else -1,
                           keep_held=typed.get("take") == "held", **how(site, typed))  # fmt: skip
     except (CannotUndo, OperationReused, BadJobFile) as wrong:
-        return error_page(request, 409, "This cannot be decided so", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This cannot be decided so", capital(str(wrong)) + ".")
     return kept(name, typed)
 
 

@@ -16,6 +16,7 @@ from ampwright.job.fields import bare, hints, item_of
 from ampwright.job.files import Fault
 from ampwright.job.paths import at, pattern_of, spread
 from ampwright.job.record import Job
+from ampwright.working import capital
 
 ITEMS = {"route": "stretch of the route", "installation.loads": "load", "installation.points": "split or board",
          "sensors": "sensor", "vehicles": "vehicle", "vehicles[].trips": "trip", "generation.arrays": "array",
@@ -143,4 +144,4 @@ def _heading(job: Job, group: str) -> str:
         else:
             words.append(name)
     text = ": ".join(words).replace("_", " ").replace("rcd", "RCD").replace("cutout", "cut-out")
-    return text[0].upper() + text[1:]
+    return capital(text)

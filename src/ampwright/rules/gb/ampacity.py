@@ -21,7 +21,7 @@ from ampwright.rules.regulation import (
     seen,
     settled,
 )
-from ampwright.working import Working
+from ampwright.working import Working, capital
 
 INSULATION = {"armoured_70c": "pvc_thermal", "armoured_90c": "xlpe_thermal"}
 FLAT = "flat_twin_and_earth"
@@ -62,7 +62,7 @@ def tabulated_rating_cross_check(job: Job) -> Finding:
     reckoned = [_reckoned(job, number, sheet) for number in range(len(job.route)) if number not in unchecked]
     if not reckoned:
         whys = "; ".join(f"{job.route[number].name}: {why}" for number, why in unchecked.items())
-        return does_not_apply(f"No stretch could be checked by its heat. {whys[0].upper()}{whys[1:]}.")
+        return does_not_apply(f"No stretch could be checked by its heat. {capital(whys)}.")
     return _compared(reckoned, len(job.route), allowed_percent, sheet)
 
 

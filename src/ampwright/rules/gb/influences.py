@@ -8,7 +8,7 @@ from ampwright.job.record import Job, Rcd, Section
 from ampwright.rules.gb.parts.carrying import BURIED
 from ampwright.rules.gb.parts.loop import ARMOURED
 from ampwright.rules.regulation import Finding, ask, does_not_apply, for_the_designer, regulation, seen, settled
-from ampwright.working import Working
+from ampwright.working import Working, capital
 
 ENCLOSED = ("A", "B")
 IN_WALL = ("A", "B", "102", "103")
@@ -96,4 +96,4 @@ def _wants_shelter(section: Section) -> bool:
 
 def _cable(section: Section) -> str:
     words = WORDS[seen(section.cable.kind)]
-    return f"{words[0].upper()}{words[1:]} ({section.name})"
+    return f"{capital(words)} ({section.name})"

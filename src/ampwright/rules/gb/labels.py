@@ -7,7 +7,7 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import Job, Rcd
 from ampwright.rules.gb.parts.loop import EARTHED, on_electrode
 from ampwright.rules.regulation import Finding, ask, regulation, settled
-from ampwright.working import Working
+from ampwright.working import Working, capital
 
 _ALWAYS = ("main_switch", "circuit_chart", "circuit_name", "next_inspection")
 _LIMIT = "charge_point.load_cap"
@@ -26,7 +26,7 @@ def labels_to_fix(job: Job) -> Finding:
     names = label_names(job)
     places = list(dict.fromkeys(look_up_text("gb/labels", "place", id=name) for name in names))
     for place in places:
-        sheet.heading(f"{place[0].upper()}{place[1:]}")
+        sheet.heading(capital(place))
         for name in names:
             if look_up_text("gb/labels", "place", id=name) == place:
                 sheet.remark(wording(job, name))

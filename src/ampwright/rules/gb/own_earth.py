@@ -6,7 +6,7 @@ from ampwright.job.paths import unseen
 from ampwright.job.record import Job, Section
 from ampwright.rules.gb.parts.loop import EARTHED
 from ampwright.rules.regulation import Finding, ask, does_not_apply, for_the_designer, regulation, seen
-from ampwright.working import Working
+from ampwright.working import Working, capital
 
 
 @regulation(asks="Is the house's earth kept off a charge point that has its own electrode?")
@@ -29,7 +29,7 @@ def supply_earth_kept_off(job: Job) -> Finding:
     sheet.remark("Leave an earth core from the house's board, and a data cable's screen, unconnected at the car's end.")
     paths = " and ".join(f"{_path(section)} of {section.name}" for section in job.route)
     says = f"{paths} can carry the house's earth to the car; say where each is cut."
-    return for_the_designer(f"{says[0].upper()}{says[1:]}", sheet, ("keep_earths_apart",))
+    return for_the_designer(capital(says), sheet, ("keep_earths_apart",))
 
 
 def _path(section: Section) -> str:

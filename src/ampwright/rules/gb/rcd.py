@@ -8,7 +8,7 @@ from ampwright.facts import constant, look_up, look_up_text
 from ampwright.job.paths import at, unseen
 from ampwright.job.record import Job, Rcd
 from ampwright.rules.regulation import Finding, ask, does_not_apply, regulation, seen, settled
-from ampwright.working import Working
+from ampwright.working import Working, capital
 
 OWN = ("circuit.rcd", "charge_point.rcd")
 UPSTREAM = "installation.upstream_rcd"
@@ -38,7 +38,7 @@ def rcd_additional_protection(job: Job) -> Finding:
         says = f"The {_ma(at(job, late[0]))} RCD {WHERE[late[0]]} is time-delayed: that gives no additional protection."
         return settled(False, says, sheet)
     says = ", ".join(f"the RCD {WHERE[path]} acts at {at(job, path).idn_ma:g} mA" for path in fitted)
-    return settled(False, f"{says[0].upper()}{says[1:]}; the limit is {_limit_ma():g} mA.", sheet)
+    return settled(False, f"{capital(says)}; the limit is {_limit_ma():g} mA.", sheet)
 
 
 @regulation(asks="Does the RCD see the kind of current that a car may leak?",
@@ -150,7 +150,7 @@ def rcd_bidirectional(job: Job) -> Finding:
     if not fitted:
         return does_not_apply("No RCD stands on the charge point's circuit.")
     says = f"{feeding[0]} can feed back, and every RCD in the way is made for both directions."
-    return settled(True, f"{says[0].upper()}{says[1:]}", Working(), ("two_supplies",))
+    return settled(True, capital(says), Working(), ("two_supplies",))
 
 
 def _through_upstream(job: Job, sources: dict[str, str]) -> Finding:

@@ -16,7 +16,7 @@ from ampwright.rules.regulation import (
     regulation,
     weigh,
 )
-from ampwright.working import Fact, Working, down
+from ampwright.working import Fact, Working, capital, down
 
 _GAS = "gb/gas_separation"
 _PIPE = "site.gas.pipe_to_cable_mm"
@@ -119,5 +119,5 @@ def _in_walls(job: Job, sheet: Working) -> tuple[str, ...]:
         return ("drilling", "dust", *gas)
     when = "nobody knows when" if built is None else built.basis if not built.exact else f"{built.low:g}"
     note = look_up_text("gb/site_limits", "note", name="asbestos_free_from")
-    sheet.remark(f"Built: {when}. {note[0].upper()}{note[1:]}.")
+    sheet.remark(f"Built: {when}. {capital(note)}.")
     return ("drilling", "dust", "asbestos", *gas)

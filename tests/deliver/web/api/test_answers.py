@@ -2,6 +2,7 @@
 
 import datetime
 import json
+from dataclasses import replace
 
 import pytest
 from catalogues import written
@@ -10,6 +11,7 @@ from jobs_sent import API, SMALL, change, operation
 from jsonschema import Draft202012Validator
 
 from ampwright.assess.catalogue import read_catalogue
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.deliver import design_machine, machine, survey_machine
 from ampwright.deliver.web.api import examples, router, working_out
 from ampwright.deliver.web.judging import judged
@@ -73,7 +75,7 @@ def test_due_of_one_and_of_all(demo):
 def few(monkeypatch):
     """A catalogue with one choice on each axis, which is searched at once."""
     rows = read_catalogue(written({"tails": {"offered_where": ""}}))
-    monkeypatch.setattr(working_out, "catalogue", lambda: rows)
+    monkeypatch.setattr(working_out, "shipped", lambda: replace(shipped(), catalogue=rows))
     return rows
 
 

@@ -43,6 +43,34 @@ def test_a_job_is_sent_in_one_way(client, job):
     assert client.get(f"{API}/jobs").json()["jobs"] == []
 
 
+@pytest.mark.parametrize("record", [{}, {"title": "x"}, {"version": 1, "title": "x"}, {"version": 3}, {"version": "2"}])
+def test_a_record_says_its_version(client, record):
+    answer = client.post(f"{API}/jobs", json={"operation": operation(), "record": record})
+    assert (answer.status_code, answer.json()["faults"][0]["path"]) == (422, "version")
+
+
+def test_a_job_that_could_not_be_read_back_is_not_taken_in(client, small):
+    """A stretch without a name: taken in, it would have stood in the way of every list."""
+    for body in ({"record": {"version": 2, "route": [{"name": ""}]}}, {"file": "version: 2\nroute:\n  - name: ''\n"}):
+        answer = client.post(f"{API}/jobs", json={"operation": operation(), **body})
+        assert answer.status_code == 422
+        assert answer.json()["faults"][0]["path"] == "route[0].name"
+        assert answer.json()["faults"][0]["says"].startswith("this must be given")
+    assert client.get("/").status_code == 200
+    assert len(client.get(f"{API}/due").json()["jobs"]) == 1
+
+
+def test_a_job_of_which_nothing_is_known_yet(client):
+    begun = client.post(f"{API}/jobs", json={"operation": operation(), "record": {"version": 2, "route": None}})
+    address = begun.headers["location"]
+    assert begun.json()["head"] == 0
+    for asked in (address, f"{address}?at=0"):
+        assert client.get(asked).json()["record"] == {"version": 2}
+    assert client.get(f"{address}/assessment").status_code == 200
+    assert change(client, address, 0, {"title": "x"}).status_code == 200
+    assert client.get(address).json()["title"] == "x"
+
+
 def test_a_change_says_what_it_moved(client, small):
     head = client.get(small).json()["head"]
     answer = change(client, small, head, {"supply.ze_ohm": 0.9, "supply.earthing": "TN-C-S"}).json()

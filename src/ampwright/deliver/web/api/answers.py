@@ -13,8 +13,8 @@ from ampwright.assess.assessment import assess
 from ampwright.assess.book import BOOK
 from ampwright.assess.load_cap.report import report
 from ampwright.assess.materials.take_off import take_off
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.programme import programme
-from ampwright.assess.quote.book import read_price_book
 from ampwright.assess.sensors.diagnosis import diagnose
 from ampwright.assess.sensors.placement import place
 from ampwright.assess.testing.sheet import sheet
@@ -140,7 +140,7 @@ def quote(found: Read, design: Annotated[int, Query(ge=1, le=1000, description="
     if design > len(made.best):
         raise Refused("not-understood", Fault(None, "design", f"there are {len(made.best)} designs; ask for one"))
     with told_why():
-        offer = Offer(made, design, made.search.space.catalogue, read_price_book(None))
+        offer = Offer(made, design, made.search.space.catalogue, shipped().book)
         return Document(quote_json(offer))
 
 

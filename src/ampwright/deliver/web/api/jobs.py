@@ -17,13 +17,13 @@ from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.site import Here, Site
 from ampwright.job.faults import Fault
 from ampwright.job.files import built, dump, values_of
-from ampwright.job.record import Job
+from ampwright.job.record import VERSION, Job
 from ampwright.working import Verdict
 
 ORIGIN = "a program on this machine"
 router = APIRouter(route_class=ApiRoute, tags=["jobs"])
 Id = Annotated[str, Path(max_length=64, description="The id of a job.", examples=["0123456789abcdef"])]
-At = Annotated[int | None, Query(ge=1, le=shapes.LARGEST_NUMBER,
+At = Annotated[int | None, Query(ge=0, le=shapes.LARGEST_NUMBER,
                                  description="As it stood after this change, not as it stands.")]  # fmt: skip
 
 
@@ -40,7 +40,7 @@ class Document(Response):
 def record_at(site: Here, job: Id, at: At = None) -> tuple[Job, int]:
     """A job as it stands, or stood, and its newest change then. Raises NoSuchJob, Refused."""
     record, head = site.store.read(job, at)
-    if head == 0:
+    if head == 0 and at is not None and site.store.history(job)[-1].changes:
         raise Refused("not-understood", Fault(None, "at", "the job was not begun yet then; ask for a later change"))
     return record, head
 
@@ -65,6 +65,8 @@ def list_jobs(site: Here, limit: Annotated[int, Query(ge=1, le=100, description=
              openapi_extra=sent(shapes.NewJob))  # fmt: skip
 def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJob))]) -> Response:
     """Begin a job, from a record or from the text of a job file. All faults are told at once."""
+    if "record" in new.model_fields_set and new.record.get("version") != VERSION:
+        raise Refused("not-a-job", Fault(None, "version", f"write {VERSION}; a job of an older shape is sent as file"))
     text = new.file if "file" in new.model_fields_set else dump(built(new.record))
     name = site.store.take_in(text, operation=new.operation, who=site.who, origin=ORIGIN)
     first = site.store.history(name)[-1]

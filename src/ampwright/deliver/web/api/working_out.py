@@ -8,10 +8,11 @@ from functools import lru_cache
 from pathlib import Path
 from threading import BoundedSemaphore
 
-from ampwright.assess.catalogue import Catalogue, read_catalogue
+from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
 from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecast
 from ampwright.assess.materials.drums import CannotCut
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.route.faults import BadSketch
 from ampwright.assess.route.routes import Routes, routes_for
@@ -57,28 +58,22 @@ def told_why() -> Iterator[None]:
         raise Refused("no-answer-yet", *(each.strip() for each in str(bad).splitlines())) from bad
 
 
-@lru_cache(maxsize=1)
-def catalogue() -> Catalogue:
-    """The catalogue that is shipped."""
-    return read_catalogue(None)
-
-
 def proposal(job: Job) -> Proposal:
     """The designs for a job. Raises Refused where none can be sought."""
     with at_work(), told_why():
-        return _proposal(job, catalogue())
+        return _proposal(job, shipped().catalogue)
 
 
 def visit(job: Job) -> Survey:
     """The visit list of a job. Raises Refused where none can be made."""
     with at_work(), told_why():
-        return _visit(job, catalogue())
+        return _visit(job, shipped().catalogue)
 
 
 def routes(job: Job, *, design: bool, whole: bool) -> Routes:
     """The routes on the sketch of a job. Raises Refused where none can be sought."""
     with at_work(), told_why():
-        return routes_for(job, catalogue() if design else None, whole=whole)
+        return routes_for(job, shipped().catalogue if design else None, whole=whole)
 
 
 def sunshine(job: Job, *, seed: int, years_count: int, goal_percent: float | None) -> Forecast:

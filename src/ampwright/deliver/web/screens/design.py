@@ -13,10 +13,11 @@ from ampwright.deliver.design_screen import NOTE, ends_words, left_words, lost_w
 from ampwright.deliver.screen import tally
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.web.contexts import Head
-from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.proposals import Designs, designs_of
 from ampwright.deliver.web.site import Form, Here, base_of, head, how, kept, operation_of
 from ampwright.job.files import BadJobFile
+from ampwright.working import capital
 
 LOOKS = {"safe whatever the survey finds": "met", "safe if": "not-known", "not safe": "not-met"}
 router = APIRouter(default_response_class=Response)
@@ -46,7 +47,7 @@ class Offered:
     @property
     def standing(self) -> str:
         """How it stands, and the answers of its checks."""
-        return f"{sentence(self.design.standing)}: {tally(self.design.assessment)}."
+        return f"{capital(self.design.standing)}: {tally(self.design.assessment)}."
 
     @property
     def look(self) -> str:
@@ -96,7 +97,7 @@ def choose(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         site.store.change(name, new, base=base, **how(site, typed))
     except (BadJobFile, OperationReused) as wrong:
-        return error_page(request, 409, "This design cannot be taken", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This design cannot be taken", capital(str(wrong)) + ".")
     return kept(name, typed)
 
 

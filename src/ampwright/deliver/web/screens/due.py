@@ -13,7 +13,7 @@ from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import show
 from ampwright.deliver.web.site import Here, head
 from ampwright.job.british_clock import to_clock
-from ampwright.working import written_day
+from ampwright.working import capital, written_day
 
 LOOKS = {"overdue": "not-met", "owed": "not-known", "find out": "not-known", "runs": "yours", "done": "met",
          "done late": "not-met"}  # fmt: skip
@@ -45,7 +45,7 @@ class DuePage:
     def words(self, due: Due) -> str:
         """Until when, to whom, and what."""
         said = due_words(due, self.on)
-        return said[0].upper() + said[1:]
+        return capital(said)
 
 
 @router.get("/jobs/{name}/due")

@@ -7,8 +7,8 @@ from functools import lru_cache
 
 from fastapi import APIRouter, Request, Response
 
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.price import CannotPrice
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.quote import NOTE, Offer, band, headline, material_rows, sections, sum_rows, vat_words
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
@@ -56,7 +56,7 @@ def price(request: Request, site: Here, name: str, design: str = "1") -> Respons
 
 @lru_cache(maxsize=KEPT_COUNT)
 def _page(of: Head, found: Designs, number: int) -> PricePage:
-    offer = Offer(found.proposal, number, found.catalogue, read_price_book(None))
+    offer = Offer(found.proposal, number, found.catalogue, shipped().book)
     rows, sums = (tuple((words, many, band(cost)) for words, many, cost in found)
                   for found in (material_rows(offer.quote), sum_rows(offer.quote)))  # fmt: skip
     which = f"Design {offer.number}, {offer.why}: {offer.design.words}."

@@ -8,8 +8,9 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 
 from ampwright.assess.assessment import assess
-from ampwright.assess.catalogue import Catalogue, read_catalogue
+from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.ruled_out import RuledOut, ruled_out
 from ampwright.assess.search.space import CannotSearch
@@ -55,7 +56,7 @@ def search(request: Request, site: Here, name: str, typed: Form) -> Response:
 
 
 def _sought(job: Job, told: Told) -> Designs | str:
-    catalogue = read_catalogue(None)
+    catalogue = shipped().catalogue
     try:
         proposal = propose(job, catalogue, told)
     except (CannotSearch, CannotPrice) as bad:

@@ -21,13 +21,14 @@ from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.store.values import put
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.controls import Control, number
-from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.forms import Faults, controls, entry, faults_in_words
 from ampwright.deliver.web.site import Form, Here, Site, Typed, base_of, head, how, kept, operation_of, see
 from ampwright.job.british_clock import to_clock
 from ampwright.job.files import BadJobFile, Fault, built
 from ampwright.job.record import Job, SensorReading
 from ampwright.job.sensing import Shown
+from ampwright.working import capital
 
 KEPT_COUNT = 64
 LOOKS = {"right": "met", "wrong": "not-met", "not yet known": "not-known"}
@@ -114,7 +115,7 @@ def read(request: Request, site: Here, name: str, typed: Form) -> Response:
     except BadJobFile as bad:
         return show(request, "sensors", _page(site, name, base, chosen, typed, bad.faults), 422)
     except OperationReused as wrong:
-        return error_page(request, 409, "This was saved before", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This was saved before", capital(str(wrong)) + ".")
 
 
 def _reading(job: Job, here: str, typed: Typed) -> dict[str, Any]:

@@ -23,13 +23,14 @@ from ampwright.deliver.testing import (
 from ampwright.deliver.web import survey
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.controls import Control
-from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.forms import Faults, controls, entry, faults_in_words
 from ampwright.deliver.web.site import Form, Here, Site, Typed, base_of, head, how, operation_of, see
 from ampwright.facts import look_up_text
 from ampwright.job.fields import fields
 from ampwright.job.files import BadJobFile
 from ampwright.job.record import Job
+from ampwright.working import capital
 
 WITH = ("tests.date", "tests.conductors_c", "tests.leads_ohm")
 PILOT = ("state", "high_v", "duty_percent", "output_live")
@@ -70,7 +71,7 @@ class Shown:
     def causes(self) -> tuple[str, ...]:
         """What may have made an odd reading, and what to look at, in order."""
         causes = self.box.doubt.causes if self.box.doubt else ()
-        return tuple(f"{cause_words(each, self.box.test.unit)}. {sentence(each.prove)}." for each in causes)
+        return tuple(f"{cause_words(each, self.box.test.unit)}. {capital(each.prove)}." for each in causes)
 
     @property
     def states(self) -> list[str]:
@@ -115,7 +116,7 @@ def save(request: Request, site: Here, name: str, typed: Form) -> Response:
     except BadJobFile as bad:
         return show(request, "sheet", _page(site, name, base, typed, bad.faults), 422)
     except OperationReused as wrong:
-        return error_page(request, 409, "This was saved before", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This was saved before", capital(str(wrong)) + ".")
 
 
 def _changes(job: Job, values: Values, typed: Typed) -> dict[str, Any]:

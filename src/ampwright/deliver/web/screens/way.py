@@ -14,12 +14,13 @@ from ampwright.deliver.drawing.sheet import drawing_svg
 from ampwright.deliver.route_screen import CAUTIONS, NOTE, hole_says, sections_says, sensor_says, way_says
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.web.contexts import Head
-from ampwright.deliver.web.look import error_page, sentence, show
+from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.forms import changes_to
 from ampwright.deliver.web.site import Form, Here, base_of, head, how, kept, operation_of
 from ampwright.facts import look_up_text
 from ampwright.job.files import BadJobFile, values_of
 from ampwright.job.record import Job
+from ampwright.working import capital
 
 KEPT_COUNT = 32
 router = APIRouter(default_response_class=Response)
@@ -95,7 +96,7 @@ def take(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         site.store.change(name, new, base=base, **how(site, typed))
     except (BadJobFile, OperationReused) as wrong:
-        return error_page(request, 409, "This way cannot be taken", sentence(str(wrong)) + ".")
+        return error_page(request, 409, "This way cannot be taken", capital(str(wrong)) + ".")
     return kept(name, typed)
 
 
@@ -127,6 +128,6 @@ def _drawn(job: Job, number: int, narrow: bool) -> str:
 
 
 def _way(job: Job, number: int, route: Route) -> Way:
-    holes = tuple((sentence(each.name), tuple(hole_says(each)[1:])) for each in route.holes)
+    holes = tuple((capital(each.name), tuple(hole_says(each)[1:])) for each in route.holes)
     stretches = tuple(sections_says(route.job.route))
     return Way(number, way_says(route.way), stretches, holes, taken(job, route).route == job.route)
