@@ -172,4 +172,4 @@ def test_a_job_as_it_stood(client, small):
     assert then["tally"]["not yet known"] > now["tally"]["not yet known"]
     other = client.post(f"{API}/jobs", json={"operation": operation(), "record": SMALL}).headers["location"]
     early = client.get(f"{other}?at={head}")
-    assert (early.status_code, early.json()["faults"][0]["path"]) == (422, "at")
+    assert (early.status_code, early.json()["faults"][0]["path"]) == (404, "at")

@@ -41,7 +41,7 @@ def record_at(site: Here, job: Id, at: At = None) -> tuple[Job, int]:
     """A job as it stands, or stood, and its newest change then. Raises NoSuchJob, Refused."""
     record, head = site.store.read(job, at)
     if head == 0 and at is not None and site.store.history(job)[-1].changes:
-        raise Refused("not-understood", Fault(None, "at", "the job was not begun yet then; ask for a later change"))
+        raise Refused("no-such-job", Fault(None, "at", "the job was not begun yet then; ask for a later change"))
     return record, head
 
 
