@@ -10,6 +10,11 @@ TABLES = ("firm", "person", "session", "claim", "share", "signing_key")
 
 def upgrade() -> None:
     """Make the tables."""
+    _of_people()
+    _of_jobs()
+
+
+def _of_people() -> None:
     op.create_table(
         "firm",
         sql.Column("id", sql.String, primary_key=True),
@@ -36,6 +41,9 @@ def upgrade() -> None:
         sql.Column("began", sql.String, nullable=False),
         sql.Column("expires", sql.String, nullable=False),
     )
+
+
+def _of_jobs() -> None:
     op.create_table(
         "claim",
         sql.Column("operation", sql.String, primary_key=True),
