@@ -13,6 +13,7 @@ from typing import Any
 import sqlalchemy as sql
 
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
+from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.tables import changes, engine, jobs, operations
 from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
 from ampwright.job.fields import in_words
@@ -44,6 +45,7 @@ class Store:
 
     def __init__(self, file: Path) -> None:
         self._engine = engine(file)
+        self.photos = Photos(self._engine)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
     def close(self) -> None:

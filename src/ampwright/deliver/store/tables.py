@@ -9,15 +9,15 @@ import sqlalchemy as sql
 
 SHAPE = 1
 WAIT_MS = 10_000
-_META = sql.MetaData()
+META = sql.MetaData()
 
 jobs = sql.Table(
-    "job", _META,
+    "job", META,
     sql.Column("id", sql.String(32), primary_key=True),
     sql.Column("created", sql.String(40), nullable=False),
 )  # fmt: skip
 operations = sql.Table(
-    "operation", _META,
+    "operation", META,
     sql.Column("id", sql.String(64), primary_key=True),
     sql.Column("job", sql.ForeignKey("job.id"), nullable=False, index=True),
     sql.Column("who", sql.String(200), nullable=False),
@@ -29,7 +29,7 @@ operations = sql.Table(
     sql.Column("settles", sql.Integer, sql.ForeignKey("change.seq", use_alter=True), unique=True),
 )  # fmt: skip
 changes = sql.Table(
-    "change", _META,
+    "change", META,
     sql.Column("seq", sql.Integer, primary_key=True, autoincrement=True),
     sql.Column("operation", sql.ForeignKey("operation.id"), nullable=False, index=True),
     sql.Column("job", sql.ForeignKey("job.id"), nullable=False),
@@ -55,8 +55,8 @@ def engine(file: Path) -> sql.Engine:
         shape = link.exec_driver_sql("PRAGMA user_version").scalar_one()
         found = sql.inspect(link).get_table_names()
         if shape == 0 and not found:
-            _META.create_all(link)
-            _forbid_overwriting(link)
+            META.create_all(link, tables=[jobs, operations, changes])
+            forbid_overwriting(link, jobs, operations, changes)
             link.exec_driver_sql(f"PRAGMA user_version = {SHAPE}")
         elif shape != SHAPE:
             raise WrongShape(f"{file} is not a store that this Ampwright can read; bring Ampwright up to date, "
@@ -74,8 +74,9 @@ def _begin(link: sql.Connection) -> None:
     link.exec_driver_sql("BEGIN IMMEDIATE" if link.get_execution_options().get("writes") else "BEGIN")
 
 
-def _forbid_overwriting(link: sql.Connection) -> None:
-    for table in (jobs, operations, changes):
+def forbid_overwriting(link: sql.Connection, *tables: sql.Table) -> None:
+    """Refuse every UPDATE and DELETE of these tables from now on."""
+    for table in tables:
         for deed in ("UPDATE", "DELETE"):
             link.exec_driver_sql(f"CREATE TRIGGER {table.name}_no_{deed.lower()} BEFORE {deed} ON \"{table.name}\" "
                                  "BEGIN SELECT RAISE(ABORT, 'the store only grows'); END")  # fmt: skip

@@ -13,11 +13,13 @@ from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.web import offline_pages, photo_pages
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import Site, router
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
+LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
           "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
 HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
@@ -29,7 +31,8 @@ def create_app(file: Path, who: str = "") -> FastAPI:
     """The app over the store in a file. `who` is the name that changes are kept under; the login name without it."""
     app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None)
     app.state.site = Site(Store(file), who or getpass.getuser())
-    app.include_router(router)
+    for each in (router, photo_pages.router, offline_pages.router):
+        app.include_router(each)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
@@ -65,6 +68,9 @@ def refusal(request: Request) -> tuple[int, str] | None:
     length = request.headers.get("content-length", "")
     if not length.isdecimal():
         return 411, "The sender must say how long the form is."
+    if request.url.path.endswith("/photos"):
+        says = "These photos are over 24 MiB together; send fewer at a time."
+        return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None
     if int(length) > LARGEST_BYTES_COUNT:
         return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
     return None
