@@ -45,7 +45,8 @@ def back(page, server):
 
 
 def chosen(count):
-    return [{"name": f"photo-{number}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(number)} for number in range(count)]
+    return [{"name": f"photo-{number}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(number)}
+            for number in range(count)]  # fmt: skip
 
 
 def add_photos(page, home, count):

@@ -17,7 +17,8 @@ def bomb():
         return struct.pack(">I", len(told)) + kind + told + struct.pack(">I", zlib.crc32(kind + told))
 
     head = struct.pack(">IIBBBBB", 60_000, 60_000, 8, 0, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"\0" * 1000)) + chunk(b"IEND", b"")
+    points = zlib.compress(b"\0" * 1000)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", points) + chunk(b"IEND", b"")
 
 
 def test_place_maker_and_all_other_notes_are_gone_and_the_picture_stands():
@@ -51,7 +52,8 @@ def test_what_lets_the_ground_through_lies_on_white(kind):
 
 @pytest.mark.parametrize("sent", [b"<html><script>alert(1)</script>", b"", b"\xff\xd8\xff\xe0" + b"x" * 500,
                                   b"GIF89a" + b"\0" * 50, b"<svg xmlns='http://www.w3.org/2000/svg'/>", jpeg()[:3000],
-                                  bomb()], ids=["page", "empty", "head alone", "gif", "svg", "cut short", "bomb"])  # fmt: skip
+                                  bomb()],
+                         ids=["page", "empty", "head alone", "gif", "svg", "cut short", "bomb"])  # fmt: skip
 def test_what_is_no_photo_is_turned_away(sent):
     with pytest.raises(NoPhoto):
         redrawn(sent)

@@ -219,7 +219,8 @@ def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None
                              survey.additions(record, part, typed, faults),
                              tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says
                                    for each in faults),
-                             tuple(each for each in site.store.photos.of_job(name) if part_of(each.path) is part))  # fmt: skip
+                             tuple(each for each in site.store.photos.of_job(name)
+                                   if part_of(each.path) is part))  # fmt: skip
 
 
 def _entries(record: Job, part: Part, typed: Typed) -> dict[str, Any]:

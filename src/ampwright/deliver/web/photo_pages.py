@@ -84,7 +84,7 @@ def take(request: Request, site: Here, name: str, given: Annotated[Sent, Depends
         try:
             drawn.append((redrawn(content), content))
         except NoPhoto as wrong:
-            faults.append(f"{called}: {wrong}")
+            faults.append(f"the file {called}: {wrong}")
     if faults:
         return error_page(request, 422, "No photo was taken in", "Put this right, and send them again.", tuple(faults))
     try:
