@@ -9,7 +9,7 @@ const row = (entry, again) => {
   const what = document.createElement("a");
   what.href = entry.address;
   what.className = "row";
-  what.textContent = `${entry.photo ? "Photo · " : ""}${entry.title}`;
+  what.textContent = `${entry.photo ? "Photo · " : ""}${entry.title.replace(/ · Ampwright$/, "")}`;
   const when = document.createElement("span");
   when.className = "hint";
   when.textContent = new Date(entry.at).toLocaleString("en-GB");
