@@ -13,7 +13,7 @@ from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
-from ampwright.deliver.web import runs
+from ampwright.deliver.web import offline_pages, photo_pages, runs
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import router
 from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
@@ -21,6 +21,7 @@ from ampwright.deliver.web.site import Site
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
+LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
           "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
 HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
@@ -34,6 +35,8 @@ def create_app(place: Place, who: str = "") -> FastAPI:
     app.state.site = Site(Store(place), who or getpass.getuser())
     app.include_router(router)
     app.include_router(runs.router)
+    app.include_router(photo_pages.router)
+    app.include_router(offline_pages.router)
     app.include_router(load_cap.router)
     app.include_router(sheet.router)
     app.include_router(sensors.router)
@@ -78,6 +81,9 @@ def refusal(request: Request) -> tuple[int, str] | None:
     length = request.headers.get("content-length", "")
     if not length.isdecimal():
         return 411, "The sender must say how long the form is."
+    if request.url.path.endswith("/photos"):
+        says = "These photos are over 24 MiB together; send fewer at a time."
+        return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None
     if int(length) > LARGEST_BYTES_COUNT:
         return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
     return None
