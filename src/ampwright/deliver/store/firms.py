@@ -8,6 +8,7 @@ from typing import Any
 import sqlalchemy as sql
 
 from ampwright.deliver.store.people_tables import claims, firms
+from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.store import NoSuchJob, OperationReused, Store
 from ampwright.deliver.store.tables import jobs, operations
 
@@ -28,6 +29,7 @@ class FirmStore(Store):
     def __init__(self, store: Store, firm: str) -> None:
         vars(self).update(vars(store))
         self._firm = firm
+        self.photos = Photos(self._engine, self._known)
 
     def names(self) -> tuple[str, ...]:
         """The ids of the firm's jobs, the oldest first."""

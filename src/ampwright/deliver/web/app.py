@@ -14,7 +14,15 @@ from sqlalchemy.exc import OperationalError
 from ampwright.deliver.certificates import Authority
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
-from ampwright.deliver.web import account_pages, people_pages, phone_pages, runs, share_pages
+from ampwright.deliver.web import (
+    account_pages,
+    offline_pages,
+    people_pages,
+    phone_pages,
+    photo_pages,
+    runs,
+    share_pages,
+)
 from ampwright.deliver.web.api.problems import turned_away
 from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
@@ -24,10 +32,11 @@ from ampwright.deliver.web.site import Site
 from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_on, too_often
 
 ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
-           load_cap.router, sheet.router, sensors.router, proposals.router, design.router, price.router, due.router,
-           sunshine.router, way.router)  # fmt: skip
+           photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
+           design.router, price.router, due.router, sunshine.router, way.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
+LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
           "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
 HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
@@ -103,6 +112,9 @@ def refusal(request: Request) -> tuple[int, str] | None:
     length = request.headers.get("content-length", "")
     if not length.isdecimal():
         return 411, "The sender must say how long the form is."
+    if request.url.path.endswith("/photos"):
+        says = "These photos are over 24 MiB together; send fewer at a time."
+        return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None
     if int(length) > LARGEST_BYTES_COUNT:
         return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
     return None

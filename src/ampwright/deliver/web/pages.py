@@ -15,7 +15,7 @@ from ampwright.deliver.web import contexts, done, survey
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, show
-from ampwright.deliver.web.parts import Part, parts, paths_of, standings
+from ampwright.deliver.web.parts import Part, part_of, parts, paths_of, standings
 from ampwright.deliver.web.site import (
     Form,
     Here,
@@ -196,7 +196,9 @@ def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None
                              survey.sections(values, assessment, part, typed, faults),
                              survey.additions(record, part, typed, faults),
                              tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says
-                                   for each in faults))  # fmt: skip
+                                   for each in faults),
+                             tuple(each for each in site.store.photos.of_job(name)
+                                   if part_of(each.path) is part))  # fmt: skip
 
 
 def _entries(record: Job, part: Part, typed: Typed) -> dict[str, Any]:

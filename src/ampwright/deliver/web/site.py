@@ -15,7 +15,7 @@ from starlette.datastructures import UploadFile
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.runs import Runs
-from ampwright.deliver.web.visitors import seen_by
+from ampwright.deliver.web.visitors import FORM_SIZE, seen_by
 from ampwright.job.record import Job
 
 ORIGIN = "a page on this machine"
@@ -35,7 +35,7 @@ class Site:
 async def posted(request: Request) -> Typed:
     """The texts of a form; an uploaded file that is no UTF-8 text is empty, and named under `not-text`."""
     typed: Typed = {}
-    async with request.form(max_fields=3000, max_files=1) as form:
+    async with request.form(**FORM_SIZE) as form:
         for name, value in form.multi_items():
             if not isinstance(value, UploadFile):
                 typed[name] = value

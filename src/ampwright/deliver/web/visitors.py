@@ -25,6 +25,8 @@ from ampwright.deliver.web.rights import ANYONE, OWN, asked_for, may
 ONLY_WITH_ACCOUNTS = ("own", "people", "share")
 FORM_TOKEN, FORM_HEADER = "form-token", "x-form-token"
 FORM_KINDS = ("application/x-www-form-urlencoded", "multipart/form-data")
+FORM_SIZE = {"max_fields": 3000, "max_files": 40}
+THIS_MACHINE = "this-machine"
 S = TypeVar("S")
 _HERE: ContextVar[Session | None] = ContextVar("session", default=None)
 
@@ -112,7 +114,7 @@ async def admitted(request: Request) -> None:
 async def _from_our_page(request: Request, session: Session) -> None:
     brought: str | UploadFile | None = request.headers.get(FORM_HEADER)
     if brought is None and request.headers.get("content-type", "").split(";")[0].strip().lower() in FORM_KINDS:
-        brought = (await request.form(max_fields=3000, max_files=1)).get(FORM_TOKEN)
+        brought = (await request.form(**FORM_SIZE)).get(FORM_TOKEN)
     if not isinstance(brought, str) or not hmac.compare_digest(brought.encode(), session.form_token.encode()):
         raise Refused(403, "This form is from before you signed in", "Nothing was saved. Go one page back, load that "
                       "page again, and send it from there.")  # fmt: skip
@@ -152,6 +154,14 @@ def address(request: Request) -> str:
 def here() -> Session | None:
     """Who the page that is being written is for, if they are signed in."""
     return _HERE.get()
+
+
+def holder(request: Request) -> str:
+    """Whose what a browser keeps of a page is: a person's, or this machine's; nobody's before they have signed in."""
+    session = _HERE.get()
+    if session is not None:
+        return session.person.id
+    return "" if request.app.state.door else THIS_MACHINE
 
 
 def here_may(right: str) -> bool:
