@@ -38,6 +38,21 @@ def test_reload_and_entry_without_signal_and_it_is_sent_when_the_server_is_back(
     expect(page.locator("details[id='supply.ze_ohm']")).to_contain_text("0.21 Ω")
 
 
+def test_the_test_sheet_without_signal(quiet_phone, server):
+    page = quiet_phone()
+    home = kept_for_today(page)
+    gone(page, server)
+    page.goto(f"{home}/sheet")
+    page.locator("[id='tests.r1r2_ohm~low']").fill("0.31")
+    page.get_by_role("button", name="Save and judge").tap()
+    unsent(page, "1 unsent")
+    expect(page.get_by_text("kept on this phone, not sent yet")).to_be_visible()
+    back(page, server)
+    unsent(page, "Nothing unsent")
+    page.goto(f"{home}/history")
+    expect(page.get_by_text("0.31 Ω")).to_have_count(1)
+
+
 def test_what_is_saved_again_before_it_is_sent_is_one_entry_and_no_conflict(quiet_phone, server):
     page = quiet_phone()
     home = kept_for_today(page)

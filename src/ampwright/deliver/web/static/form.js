@@ -15,12 +15,14 @@ for (const form of document.querySelectorAll("form[data-watched]")) {
   form.addEventListener("input", () => {
     const count = unsaved();
     said.textContent = count ? `${count} not saved yet` : "";
+    form.toggleAttribute("data-typed-in", count > 0);
   });
   form.addEventListener("submit", () => { saving = true; });
   form.addEventListener("kept", (event) => {
     first = new FormData(form);
     saving = false;
     said.textContent = event.detail;
+    form.removeAttribute("data-typed-in");
   });
   window.addEventListener("beforeunload", (event) => {
     if (!saving && unsaved()) event.preventDefault();

@@ -64,6 +64,16 @@ const again = async (refusedToo = false) => {
   return done;
 };
 
+// A page whose form was sent while it stood open is older than what it sent; it is loaded anew, if nothing is typed on it.
+const later = async () => {
+  const sent = (await again()).sent.filter((each) => !each.photo).map((each) => each.address);
+  const older = [...document.querySelectorAll("form[data-watched]")].some((form) => sent.includes(new URL(form.action).pathname));
+  const chosen = [...document.querySelectorAll("form[data-photos] [type=file]")].some((each) => each.files.length);
+  if (older && !chosen && !document.querySelector("[data-typed-in]")) location.reload();
+};
+
+const waits = async (operations) => (await outbox.all()).filter((each) => operations.includes(each.operation)).length;
+
 const unsentOf = async (form) => {
   const address = new URL(form.action).pathname;
   return mine(await outbox.all()).findLast((each) => each.address === address && !each.photo);
@@ -100,7 +110,8 @@ const survey = async (form) => {
     const sent = done.sent.find((each) => each.operation === operation);
     if (sent) location.assign(sent.where);
     else if (done.refused.some((each) => each.operation === operation)) await handBack(form, entry);
-    else form.dispatchEvent(new CustomEvent("kept", { detail: KEPT }));
+    else if (await waits([operation])) form.dispatchEvent(new CustomEvent("kept", { detail: KEPT }));
+    else location.reload(); // It was sent meanwhile, with what waited.
   });
   const before = await unsentOf(form);
   if (before) fillIn(form, before, touched);
@@ -130,11 +141,12 @@ const photos = (form) => {
     }
     const address = new URL(form.action).pathname;
     const fields = [...new FormData(form)].filter(([name, value]) => typeof value === "string" && !NOT_OF_THE_ENTRY.includes(name));
+    const operations = files.map(() => outbox.operationId());
     try {
       for (const [number, file] of files.entries()) {
         said.textContent = `${number + 1} of ${files.length}…`;
         const at = new Date().toISOString();
-        await outbox.put({ operation: outbox.operationId(), address, title: document.title, at, by: holder(), fields, ...await shrunk(file) });
+        await outbox.put({ operation: operations[number], address, title: document.title, at, by: holder(), fields, ...await shrunk(file) });
         await count();
       }
     } catch (wrong) {
@@ -142,9 +154,9 @@ const photos = (form) => {
       return;
     }
     box.value = "";
-    const done = await again();
-    const sent = done.sent.filter((each) => each.address === address).length;
-    said.textContent = sent === files.length ? `${sent} added; they are under “Photos”.` : "Kept on this phone until the server answers.";
+    await again();
+    const left = await waits(operations);
+    said.textContent = left ? "Kept on this phone until the server has taken them." : `${files.length} added; they are under “Photos”.`;
   });
 };
 
@@ -173,8 +185,8 @@ const begin = async () => {
       place.lastChild.append(further);
     }
   }
-  await again();
-  window.addEventListener("online", () => again());
-  setInterval(() => again(), EVERY_MS);
+  await later();
+  window.addEventListener("online", later);
+  setInterval(later, EVERY_MS);
 };
 begin();
