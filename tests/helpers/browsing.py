@@ -22,18 +22,23 @@ SMALL = """() => [...document.querySelectorAll(
 class Server:
     """`ampwright serve` on a free port, over one file of jobs with the demo in it."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, folder: Path, *more: str) -> None:
+        self.folder, self.more = folder, more
         self.start()
 
-    def start(self) -> None:
-        """Begin, and wait until it says where it is."""
-        command = [sys.executable, "-u", "-m", "ampwright", "serve", "--port", "0", "--with-demo", "--who", "Ann"]
+    def start(self, port: str = "0") -> None:
+        """Begin, at a port or at any that is free, and wait until it says where it is."""
+        command = [sys.executable, "-u", "-m", "ampwright", "serve", "--port", port, "--with-demo", "--who", "Ann",
+                   *self.more]  # fmt: skip
         self.process = subprocess.Popen(command, cwd=self.folder, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None
         found = re.search(r"http://\S+", self.process.stdout.readline())
         assert found is not None
         self.address = found[0]
+
+    def start_again(self) -> None:
+        """Begin at the address where it was before."""
+        self.start(self.address.rsplit(":", 1)[1])
 
     def kill(self) -> None:
         """End it as a power cut would."""

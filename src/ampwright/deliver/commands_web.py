@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import socket
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,42 +13,34 @@ if TYPE_CHECKING:
     from ampwright.deliver.store.shape import Place
     from ampwright.deliver.store.store import Store
 
-LINGERS_S = 2
-THIS_MACHINE = ("127.0.0.1", "localhost", "::1")
-NOT_HERE = ("Ampwright has no accounts yet, so whoever reached it at {host} could read and change every job. It "
-            "answers on this machine alone: leave --host out, or give 127.0.0.1.")  # fmt: skip
-
 
 @click.command()
 @JOBS
-@click.option("--host", default="127.0.0.1", show_default=True, help="The address to answer at: this machine alone.")
+@click.option("--listen", "--host", "host", default="127.0.0.1", show_default=True,
+              help="The address to answer at. Elsewhere than on this machine people must sign in; 0.0.0.0 is all.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8722, show_default=True,
               help="The port to answer at; 0 for any that is free.")  # fmt: skip
 @click.option("--who", default="", help="The name that changes are kept under; your login name without it.")
 @click.option("--with-demo", is_flag=True, help="Take in the three invented jobs, where they are not there yet.")
-def serve(place: Place, host: str, port: int, who: str, with_demo: bool) -> None:
-    """Open the jobs in a browser on this machine, until Ctrl-C. The exit status is 3 if it cannot be begun."""
-    if host not in THIS_MACHINE:
-        raise click.UsageError(NOT_HERE.format(host=host))
-    import uvicorn
+@click.option("--tls", is_flag=True, help="Answer by https, with a certificate authority of your own beside the jobs.")
+@click.option("--plain", is_flag=True, help="Answer others by plain http, which everybody on the network can read.")
+@click.option("--name", "names", multiple=True, help="Another name or address of this machine; may be repeated.")
+def serve(place: Place, host: str, port: int, who: str, with_demo: bool, tls: bool, plain: bool,
+          names: tuple[str, ...]) -> None:  # fmt: skip
+    """Open the jobs in a browser on this machine, or to who signs in, until Ctrl-C.
 
-    from ampwright.deliver.web.app import create_app
+    The exit status is 3 if it cannot be begun.
+    """
+    from ampwright.deliver import serving
 
+    listening = serving.Listening(host, tls, plain, tuple(each.lower() for each in names))
+    serving.checked(listening, not isinstance(place, Path) or place.exists())
     store = opened(place)
     if with_demo:
         take_in_demo(store)
+    serving.owned(listening, store)
     store.close()
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    try:
-        door = socket.create_server((host, port), family=family)
-    except OSError as wrong:
-        says = f"Port {port} is taken, perhaps by Ampwright in another window; give another with --port."
-        raise click.UsageError(says) from wrong
-    shown = f"[{host}]" if ":" in host else host
-    click.echo(f"The jobs are at http://{shown}:{door.getsockname()[1]} (Ctrl-C ends it)")
-    how = uvicorn.Config(create_app(place, who), log_level="warning", server_header=False,
-                         timeout_graceful_shutdown=LINGERS_S)  # fmt: skip
-    uvicorn.Server(how).run([door])
+    serving.run(place, who, listening, port)
 
 
 def take_in_demo(store: Store) -> None:

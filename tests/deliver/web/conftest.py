@@ -1,6 +1,7 @@
 import re
 
 import pytest
+from signing import app_of
 from starlette.testclient import TestClient
 
 from ampwright.deliver.commands_web import take_in_demo
@@ -63,3 +64,9 @@ def form(client, terrace):
         return {**hidden, **{name.replace("__", "."): value for name, value in changes.items()}}
 
     return filled
+
+
+@pytest.fixture
+def firms(tmp_path):
+    """The app for others than this machine, with the people of two firms."""
+    return app_of(tmp_path)

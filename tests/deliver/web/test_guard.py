@@ -77,10 +77,12 @@ def test_what_is_not_there(client, address):
 
 
 @pytest.mark.parametrize("host", ["0.0.0.0", "192.168.1.20", "::", "example.com"])
-def test_serve_refuses_any_other_address(tmp_path, host):
-    done = run("serve", "--host", host, cwd=tmp_path)
-    assert done.returncode == 3
-    assert "no accounts yet" in done.stderr
+def test_serve_refuses_any_other_address_without_https_and_without_an_owner(tmp_path, host):
+    for more, says in (((), "everybody on the same network can read"), (("--tls",), "there is no owner yet"),
+                       (("--plain",), "there is no owner yet")):  # fmt: skip
+        done = run("serve", "--listen", host, *more, cwd=tmp_path)
+        assert done.returncode == 3
+        assert says in " ".join(done.stderr.split())
     assert list(tmp_path.iterdir()) == []
 
 

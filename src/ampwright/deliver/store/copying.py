@@ -8,8 +8,11 @@ import json
 import sqlalchemy as sql
 
 from ampwright.deliver.store.databases import engine, raw, shown, writing
+from ampwright.deliver.store.people_tables import TABLES, firms, shares
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
-from ampwright.deliver.store.tables import META, changes, jobs, operations, results
+from ampwright.deliver.store.tables import META, changes, jobs, operations, photos, results
+
+FEW_COUNT = 50  # rows in memory at a time, for a photo is large
 
 
 class CannotCopy(Exception):
@@ -26,13 +29,16 @@ def copy_all(source: Place, target: Place) -> int:
     source_engine, target_engine = engine(source), engine(target)
     try:
         with source_engine.connect() as link, link.begin(), writing(target_engine, "copy") as into:
-            if any(into.scalar(sql.select(sql.func.count()).select_from(each)) for each in (jobs, results)):
+            count = sql.select(sql.func.count())
+            if any(into.scalar(count.select_from(each)) for each in (jobs, results, photos, firms)):
                 raise CannotCopy(f"there are jobs in {shown(target)} already; a copy goes into an empty place only")
+            for table in (each for each in TABLES if each is not shares):
+                _copy_rows(link, into, table)
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
-            for row in link.execute(sql.select(results).order_by(results.c.number)).mappings():
-                into.execute(sql.insert(results), dict(row))
+            for table in (results, photos, shares):
+                _copy_rows(link, into, table)
             _go_on_from(into)
             if digest(link) != digest(into):
                 raise CannotCopy(f"what was read back from {shown(target)} is not what was written")
@@ -46,9 +52,14 @@ def digest(link: sql.Connection) -> str:
     """SHA-256 over every row of the store in a fixed order, which is the same in every database."""
     found = hashlib.sha256()
     for table in META.sorted_tables:
-        rows = sorted(tuple(row) for row in link.execute(sql.select(table)))
-        found.update(json.dumps([table.name, rows], default=bytes.hex).encode())
+        wanted = sql.select(table).execution_options(yield_per=FEW_COUNT)
+        rows = sorted(_digest_of(tuple(row)) for row in link.execute(wanted))
+        found.update(json.dumps([table.name, rows]).encode())
     return found.hexdigest()
+
+
+def _digest_of(row: tuple[object, ...]) -> str:
+    return hashlib.sha256(json.dumps(row, default=bytes.hex).encode()).hexdigest()
 
 
 def _refuse_nothing(source: Place) -> None:
@@ -73,6 +84,12 @@ def _copy_job(link: sql.Connection, into: sql.Connection, name: str) -> None:
         into.execute(sql.insert(operations), dict(row))
         if row["id"] in made:
             into.execute(sql.insert(changes), made[row["id"]])
+
+
+def _copy_rows(link: sql.Connection, into: sql.Connection, table: sql.Table) -> None:
+    wanted = sql.select(table).order_by(*table.primary_key).execution_options(yield_per=FEW_COUNT)
+    for row in link.execute(wanted).mappings():
+        into.execute(sql.insert(table), dict(row))
 
 
 def _go_on_from(into: sql.Connection) -> None:

@@ -14,6 +14,7 @@ import sqlalchemy as sql
 
 from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
+from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.tables import changes, jobs, operations
 from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
@@ -46,7 +47,13 @@ class Store:
 
     def __init__(self, place: Place) -> None:
         self._engine = engine(place)
+        self.photos = Photos(self._engine, self._known)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
+
+    @property
+    def engine(self) -> sql.Engine:
+        """The database underneath, for what else is kept in it."""
+        return self._engine
 
     def close(self) -> None:
         """Let go of the database."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sql
 
-NEWEST = "0003"
+NEWEST = "0005"
 VERSIONS = "ampwright_version"
 NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -58,4 +58,16 @@ results = sql.Table(
     sql.Column("body", sql.LargeBinary, nullable=False),
     sql.UniqueConstraint("job", "step", "input"),
     sqlite_autoincrement=True,
+)  # fmt: skip
+photos = sql.Table(
+    "photo", META,
+    sql.Column("id", sql.String, primary_key=True),
+    sql.Column("job", sql.ForeignKey("job.id"), nullable=False, index=True),
+    sql.Column("path", sql.String, nullable=False),
+    sql.Column("who", sql.String, nullable=False),
+    sql.Column("at", sql.String, nullable=False),
+    sql.Column("origin", sql.String, nullable=False),
+    sql.Column("sent_hash", sql.String, nullable=False),
+    sql.Column("hash", sql.String, nullable=False),
+    sql.Column("content", sql.LargeBinary, nullable=False),
 )  # fmt: skip

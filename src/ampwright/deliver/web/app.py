@@ -1,18 +1,28 @@
-"""The server: this machine alone, no script or style but its own, no form that another site sends."""
+"""The server: this machine alone or who signs in, no script or style but its own, no form that another site sends."""
 
 from __future__ import annotations
 
 import getpass
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 from importlib import resources
 
-from fastapi import FastAPI, Request, Response
+from fastapi import Depends, FastAPI, Request, Response
 from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
+from ampwright.deliver.certificates import Authority
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
-from ampwright.deliver.web import runs
+from ampwright.deliver.web import (
+    account_pages,
+    offline_pages,
+    people_pages,
+    phone_pages,
+    photo_pages,
+    runs,
+    share_pages,
+)
 from ampwright.deliver.web.api.problems import turned_away
 from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
@@ -31,39 +41,56 @@ from ampwright.deliver.web.screens import (
     way,
 )
 from ampwright.deliver.web.site import Site
+from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_on, too_often
 
+ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
+           photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
+           design.router, price.router, due.router, sunshine.router, way.router,
+           sketch.router, paper_list.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
+LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
           "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
 HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
            "Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Others:
+    """For a server that others can reach: whether it answers by https, and the names it goes by."""
+
+    secure: bool
+    names: tuple[str, ...]
+
+
 Next = Callable[[Request], Awaitable[Response]]
 
 
-def create_app(place: Place, who: str = "") -> FastAPI:
-    """The app over the jobs in that place. `who` is the name that changes are kept under; the login name without it."""
-    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None, lifespan=runs.ended_with)
+def create_app(place: Place, who: str = "", others: Others | None = None,
+               authority: Authority | None = None) -> FastAPI:  # fmt: skip
+    """The app over the jobs in that place. `who` is the name that changes are kept under; the login name without it.
+
+    With `others` it answers to more than this machine, and only to who has signed in.
+    """
+    app = FastAPI(title="Ampwright", docs_url=None, redoc_url=None, lifespan=runs.ended_with,
+                  dependencies=[Depends(admitted)])  # fmt: skip
     app.state.site = Site(Store(place), who or getpass.getuser())
-    app.include_router(router)
-    app.include_router(runs.router)
-    app.include_router(load_cap.router)
-    app.include_router(sheet.router)
-    app.include_router(sensors.router)
-    app.include_router(proposals.router)
-    app.include_router(design.router)
-    app.include_router(price.router)
-    app.include_router(due.router)
-    app.include_router(sunshine.router)
-    app.include_router(way.router)
-    app.include_router(sketch.router)
-    app.include_router(paper_list.router)
-    app.include_router(api)
+    app.state.door = Door(app.state.site.store, others.secure) if others else None
+    app.state.names = (*HOSTS, *others.names) if others else HOSTS
+    app.state.limits = app.state.door.limits if app.state.door else None
+    app.state.authority = authority
+    for each in ROUTERS:
+        app.include_router(each)
+    if others is None:  # a command does not sign in yet, so programs are answered on this machine alone
+        app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
+    app.exception_handler(Refused)(_refused)
+    app.exception_handler(GoTo)(sent_on)
     app.exception_handler(NoSuchJob)(_no_job)
-    app.exception_handler(404)(_no_page)
+    app.exception_handler(404)(no_page)
     app.exception_handler(OperationalError)(_no_store)
     return app
 
@@ -71,7 +98,8 @@ def create_app(place: Place, who: str = "") -> FastAPI:
 async def guard(request: Request, call_next: Next) -> Response:
     """Refuse what did not come from this machine's own pages; say on every answer what a page may do."""
     refused = refusal(request)
-    response: Response = turned_away(request, *refused) if refused else await call_next(request)
+    response: Response = (turned_away(request, *refused) if refused
+                          else too_often(request) or await call_next(request))  # fmt: skip
     for name, value in HEADERS.items():
         response.headers[name] = value
     if not request.url.path.startswith("/static/"):
@@ -82,7 +110,10 @@ async def guard(request: Request, call_next: Next) -> Response:
 def refusal(request: Request) -> tuple[int, str] | None:
     """The status and the sentence with which a request is turned away, if it is."""
     host = request.headers.get("host", "")
-    if host.rsplit(":", 1)[0] not in HOSTS and host not in HOSTS:
+    names = request.app.state.names
+    if host.rsplit(":", 1)[0].lower() not in names and host.lower() not in names:
+        if request.app.state.door:
+            return 421, "This server does not go by that name; `ampwright serve --name` gives it another one."
         return 421, "This server answers on this machine alone; open it as http://localhost."
     if request.method in ("GET", "HEAD"):
         return None
@@ -94,9 +125,17 @@ def refusal(request: Request) -> tuple[int, str] | None:
     length = request.headers.get("content-length", "")
     if not length.isdecimal():
         return 411, "The sender must say how long the form is."
+    if request.url.path.endswith("/photos"):
+        says = "These photos are over 24 MiB together; send fewer at a time."
+        return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None
     if int(length) > LARGEST_BYTES_COUNT:
         return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
     return None
+
+
+def _refused(request: Request, wrong: Exception) -> Response:
+    assert isinstance(wrong, Refused)
+    return error_page(request, wrong.status, wrong.title, wrong.says)
 
 
 def _no_job(request: Request, wrong: Exception) -> Response:
@@ -109,5 +148,6 @@ def _no_store(request: Request, wrong: Exception) -> Response:
     return error_page(request, 503, "The jobs cannot be reached", says)
 
 
-def _no_page(request: Request, wrong: Exception) -> Response:
+def no_page(request: Request, wrong: Exception) -> Response:
+    """The answer where nothing is."""
     return error_page(request, 404, "There is no such page", "Go back to the list of jobs.")

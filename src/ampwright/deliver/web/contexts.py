@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from ampwright.assess.assessment import Assessment, Unknown
 from ampwright.deliver.screen import memory_note, tally
 from ampwright.deliver.store.history import Change, Operation
+from ampwright.deliver.store.photos import Photo
 from ampwright.deliver.web.line import Line
 from ampwright.deliver.web.parts import Standing
 from ampwright.deliver.web.survey import Addition, Section
@@ -94,6 +95,7 @@ class PartPage:
     sections: tuple[Section, ...]
     additions: tuple[Addition, ...]
     faults: tuple[str, ...] = ()
+    photos: tuple[Photo, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

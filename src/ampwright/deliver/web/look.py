@@ -12,8 +12,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from ampwright.deliver.screen import step_lines
 from ampwright.deliver.web.contexts import ErrorPage
 from ampwright.deliver.web.controls import in_words_now
+from ampwright.deliver.web.form_token import FormTokens, form_token
 from ampwright.deliver.web.parts import CLASSES, part_of, word
 from ampwright.deliver.web.screens.listing import screens
+from ampwright.deliver.web.visitors import here, here_may, holder
 from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
 from ampwright.working import capital, written_day
@@ -41,7 +43,9 @@ def _templates() -> Jinja2Templates:
     env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
     env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
-                       in_words_now=in_words_now, sentence=capital, clock=clock, screens=screens)  # fmt: skip
+                       in_words_now=in_words_now, sentence=capital, clock=clock, screens=screens,
+                       form_token=form_token, here=here, here_may=here_may, holder=holder)  # fmt: skip
+    env.add_extension(FormTokens)
     return Jinja2Templates(env=env)
 
 

@@ -15,9 +15,8 @@ from ampwright.deliver.web import contexts, done, survey
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, show
-from ampwright.deliver.web.parts import Part, parts, paths_of, standings
+from ampwright.deliver.web.parts import Part, part_of, parts, paths_of, standings
 from ampwright.deliver.web.site import (
-    ORIGIN,
     Form,
     Here,
     Site,
@@ -57,10 +56,12 @@ def take_in(request: Request, site: Here, typed: Form) -> Response:
         faults = () if title else ("write what the job is, or choose a job file",)
     if not faults:
         try:
-            name = site.store.take_in(text, operation=operation_of(typed), who=site.who, origin=ORIGIN)
+            name = site.store.take_in(text, operation=operation_of(typed), who=site.who, origin=site.origin)
             return see(f"/jobs/{name}")
         except BadJobFile as bad:
             faults = tuple(str(each) for each in bad.faults)
+        except OperationReused as wrong:
+            return error_page(request, 409, "This was sent before", capital(str(wrong)) + ".")
     return show(request, "jobs", _jobs_page(site, faults, typed.get("title", "")), 422)
 
 
@@ -195,7 +196,9 @@ def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None
                              survey.sections(values, assessment, part, typed, faults),
                              survey.additions(record, part, typed, faults),
                              tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says
-                                   for each in faults))  # fmt: skip
+                                   for each in faults),
+                             tuple(each for each in site.store.photos.of_job(name)
+                                   if part_of(each.path) is part))  # fmt: skip
 
 
 def _entries(record: Job, part: Part, typed: Typed) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from starlette.datastructures import UploadFile
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.runs import Runs
+from ampwright.deliver.web.visitors import FORM_SIZE, seen_by
 from ampwright.job.british_clock import to_clock
 from ampwright.job.record import Job
 
@@ -29,13 +30,14 @@ class Site:
 
     store: Store
     who: str
+    origin: str = ORIGIN
     runs: Runs = field(default_factory=Runs)
 
 
 async def posted(request: Request) -> Typed:
     """The texts of a form; an uploaded file that is no UTF-8 text is empty, and named under `not-text`."""
     typed: Typed = {}
-    async with request.form(max_fields=3000, max_files=1) as form:
+    async with request.form(**FORM_SIZE) as form:
         for name, value in form.multi_items():
             if not isinstance(value, UploadFile):
                 typed[name] = value
@@ -50,7 +52,7 @@ async def posted(request: Request) -> Typed:
 def site_of(request: Request) -> Site:
     """What the app stands on."""
     found: Site = request.app.state.site
-    return found
+    return seen_by(request, found)
 
 
 Form = Annotated[Typed, Depends(posted)]
@@ -64,7 +66,7 @@ def kept(name: str, typed: Typed) -> Response:
 
 def how(site: Site, typed: Typed) -> dict[str, str]:
     """Under which operation, by whom and where a form's changes were made."""
-    return {"operation": operation_of(typed), "who": site.who, "origin": ORIGIN}
+    return {"operation": operation_of(typed), "who": site.who, "origin": site.origin}
 
 
 def operation_of(typed: Typed | None = None) -> str:

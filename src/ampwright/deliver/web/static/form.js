@@ -1,7 +1,7 @@
 // Says how much of a form is not saved yet, and asks before it is left; the form works without.
 for (const form of document.querySelectorAll("form[data-watched]")) {
   const said = form.querySelector("[data-unsaved]");
-  const first = new FormData(form);
+  let first = new FormData(form);
   let saving = false;
 
   const unsaved = () => {
@@ -15,8 +15,15 @@ for (const form of document.querySelectorAll("form[data-watched]")) {
   form.addEventListener("input", () => {
     const count = unsaved();
     said.textContent = count ? `${count} not saved yet` : "";
+    form.toggleAttribute("data-typed-in", count > 0);
   });
   form.addEventListener("submit", () => { saving = true; });
+  form.addEventListener("kept", (event) => {
+    first = new FormData(form);
+    saving = false;
+    said.textContent = event.detail;
+    form.removeAttribute("data-typed-in");
+  });
   window.addEventListener("beforeunload", (event) => {
     if (!saving && unsaved()) event.preventDefault();
   });

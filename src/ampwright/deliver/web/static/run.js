@@ -5,6 +5,8 @@ for (const form of document.querySelectorAll("form[data-run]")) {
   const words = far.querySelector("[data-words]");
   const said = form.querySelector("[data-said]");
   const button = form.querySelector("button.main");
+  const held = form.querySelector("[name=form-token]");
+  const token = held ? { "X-Form-Token": held.value } : {};
   let run = null;
 
   const over = (text) => {
@@ -69,6 +71,6 @@ for (const form of document.querySelectorAll("form[data-run]")) {
   });
 
   far.querySelector("[data-stop]").addEventListener("click", async () => {
-    if (run) await fetch(`/runs/${run}/break-off`, { method: "POST", body: new URLSearchParams() });
+    if (run) await fetch(`/runs/${run}/break-off`, { method: "POST", body: new URLSearchParams(), headers: token });
   });
 }
