@@ -154,11 +154,11 @@ def proof(job: Job, line: str, cap_a: float, true_a: float, end: End, sheet: Wor
                       (cap_a + half_a + band_a + false_a) / (1 - errors) + blind_a)  # fmt: skip
 
 
-def _shows_enough(job: Job, line: str, cap_a: float, errors: float, lost_a: float, sheet: Working) -> None:
+def _shows_enough(job: Job, line: str, cap_a: float, error_ratio: float, lost_a: float, sheet: Working) -> None:
     """At the end of the sensor's range it must still show more than the cap, or the car never gives way."""
-    ends_a = sheet.given("Ifull", full_a(job, line), "to here the sensor's class holds: more is not sure to be shown")
-    lost = sheet.given("Ilost", lost_a, "rounding, dead band and pick-up together")
-    most_a = sheet.step("Cfull = Ifull * (1 - errs) - Ilost", ends_a * (1 - errors) - lost)
+    ends_a = sheet.given("Irange", full_a(job, line), "to here the sensor's class holds: more is not sure to be shown")
+    missed_a = sheet.given("Imiss", lost_a, "rounding, dead band and pick-up together")
+    most_a = sheet.step("Cfull = Irange * (1 - errs) - Imiss", ends_a * (1 - error_ratio) - missed_a)
     if most_a < cap_a + LEAST_STEP_A - 1e-9:
         raise TooSmall(f"The sensor is too small: its class holds to {ends_a:g} A, where it may show no more than makes"
                        f" a load cap of {down(max(0.0, most_a), 1)} A act; behind one of {cap_a:g} A the car might"
