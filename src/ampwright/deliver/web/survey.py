@@ -20,7 +20,8 @@ from ampwright.working import capital
 
 ITEMS = {"route": "stretch of the route", "installation.loads": "load", "installation.points": "split or board",
          "sensors": "sensor", "vehicles": "vehicle", "vehicles[].trips": "trip", "generation.arrays": "array",
-         "people": "person"}  # fmt: skip
+         "people": "person", "tests.instruments": "instrument", "tests.pilot": "pilot state",
+         "route[].enclosure.holds": "size of conductor"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
