@@ -97,7 +97,7 @@ def test_the_next_person_neither_sees_nor_sends_what_the_first_one_left(van):
     unsent(page, "Nothing of yours unsent, 2 of somebody else")
     page.goto("/unsent")
     page.get_by_role("button", name="Send now").tap()
-    expect(page.get_by_text("2 entries on this phone can be seen and sent only by who made it")).to_be_visible()
+    expect(page.get_by_text("Made by somebody else: 2 entries")).to_be_visible()
     expect(page.get_by_role("main")).not_to_contain_text("Terrace")
     expect(page.get_by_role("button", name="Save unsent work to a file")).not_to_be_visible()
     assert judged(page) == ([], [], False)
