@@ -32,7 +32,7 @@ class Van:
         self.server = Server(folder, "--listen", "0.0.0.0", "--plain")
         self.server.address = f"http://127.0.0.1:{self.server.address.rsplit(':', 1)[1]}"
         self.context = chromium.new_context(**PHONE, base_url=self.server.address)
-        self.broken = []
+        self.broken: list[str] = []
         self.page = self.context.new_page()
         self.page.on("pageerror", lambda wrong: self.broken.append(str(wrong)))
 
@@ -49,7 +49,9 @@ class Van:
     def another_session(self, login):
         """The phone has the cookie of a new session, as after a sign-in on another page."""
         opened = engine(self.place)
-        token = Sessions(opened).begin(People(opened).named(login))
+        person = People(opened).named(login)
+        assert person is not None
+        token = Sessions(opened).begin(person)
         opened.dispose()
         self.context.add_cookies([{"name": "ampwright", "value": token, "url": self.server.address}])
 
