@@ -32,7 +32,7 @@ class Van:
         self.server = Server(folder, "--listen", "0.0.0.0", "--plain")
         self.server.address = f"http://127.0.0.1:{self.server.address.rsplit(':', 1)[1]}"
         self.context = chromium.new_context(**PHONE, base_url=self.server.address)
-        self.broken = []
+        self.broken: list[str] = []
         self.page = self.context.new_page()
         self.page.on("pageerror", lambda wrong: self.broken.append(str(wrong)))
 
@@ -49,7 +49,9 @@ class Van:
     def another_session(self, login):
         """The phone has the cookie of a new session, as after a sign-in on another page."""
         opened = engine(self.place)
-        token = Sessions(opened).begin(People(opened).named(login))
+        person = People(opened).named(login)
+        assert person is not None
+        token = Sessions(opened).begin(person)
         opened.dispose()
         self.context.add_cookies([{"name": "ampwright", "value": token, "url": self.server.address}])
 
@@ -97,7 +99,7 @@ def test_the_next_person_neither_sees_nor_sends_what_the_first_one_left(van):
     unsent(page, "Nothing of yours unsent, 2 of somebody else")
     page.goto("/unsent")
     page.get_by_role("button", name="Send now").tap()
-    expect(page.get_by_text("2 entries on this phone can be seen and sent only by who made it")).to_be_visible()
+    expect(page.get_by_text("Made by somebody else: 2 entries")).to_be_visible()
     expect(page.get_by_role("main")).not_to_contain_text("Terrace")
     expect(page.get_by_role("button", name="Save unsent work to a file")).not_to_be_visible()
     assert judged(page) == ([], [], False)

@@ -2,12 +2,12 @@
 
 from browsing import terrace
 from drawn_photos import jpeg
-from playwright.sync_api import expect
+from playwright.sync_api import FilePayload, Page, expect
 
 NEEDED_MS = 30_000
 
 
-def kept_for_today(page):
+def kept_for_today(page: Page) -> str:
     """Keep the job on the phone; its address."""
     home = terrace(page)
     page.evaluate("navigator.serviceWorker.ready")
@@ -16,7 +16,8 @@ def kept_for_today(page):
     return home
 
 
-def enter_ze(page, home, value):
+def enter_ze(page: Page, home: str, value: str) -> None:
+    """Type a reading of Ze and save it."""
     page.goto(f"{home}/part/cut-out")
     ze = page.locator("details[id='supply.ze_ohm']")
     if not ze.evaluate("each => each.open"):
@@ -27,16 +28,19 @@ def enter_ze(page, home, value):
     page.get_by_role("button", name="Save and judge again").tap()
 
 
-def unsent(page, text):
+def unsent(page: Page, text: str) -> None:
+    """Wait until the bar says so."""
     expect(page.locator("[data-unsent-count]")).to_have_text(text, timeout=NEEDED_MS)
 
 
-def chosen(count):
+def chosen(count: int) -> list[FilePayload]:
+    """Photos as a phone's picture book gives them."""
     return [{"name": f"photo-{number}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(number)}
             for number in range(count)]  # fmt: skip
 
 
-def add_photos(page, home, count):
+def add_photos(page: Page, home: str, count: int) -> None:
+    """Choose photos of the cut-out's rating and add them."""
     page.goto(f"{home}/part/cut-out")
     page.get_by_label("What it shows").select_option("supply.cutout.rating_a")
     page.locator("#photo-file").set_input_files(chosen(count))

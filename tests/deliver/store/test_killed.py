@@ -1,5 +1,6 @@
-"""A writer killed at any moment loses nothing that it had acknowledged."""
+"""A writer killed at any moment loses nothing that it had acknowledged, and leaves no half of a photo."""
 
+import hashlib
 import os
 import signal
 import subprocess
@@ -18,6 +19,9 @@ for number in range(start, start + 100_000):
     head = store.read(job)[1]
     store.change(job, {"supply.ze_ohm": number / 1000, "installation.main_switch_a": 5 + number % 1900},
                  operation=f"w{number}", base=head, who="Owner", origin="a writer")
+    photo = number.to_bytes(4, "big") * 25_000
+    store.photos.add(job, "supply.ze_ohm", photo, sent=photo, operation=f"photo-{number:08}", who="Owner",
+                     origin="a writer")
     print(number, flush=True)
 """
 
@@ -40,5 +44,11 @@ def test_kill_9_loses_nothing_acknowledged(desk, acknowledged):
         assert max(done) in (last, last + 1)  # the one in hand is wholly there or not at all
         assert all(len(each.changes) == 2 for each in done.values() if each.id != "w1")
         assert store.values(desk.job)["supply"]["ze_ohm"] == max(done) / 1000
+        photos = {int(each.id[6:]): each.hash for each in store.photos.of_job(desk.job)}
+        assert set(range(start, last + 1)) <= set(photos) <= set(done)
+        for number, hashed in photos.items():
+            content = store.photos.content(desk.job, f"photo-{number:08}")
+            assert content == number.to_bytes(4, "big") * 25_000
+            assert hashlib.sha256(content).hexdigest() == hashed
         start = max(done) + 1
         store.close()
