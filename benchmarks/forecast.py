@@ -106,7 +106,8 @@ def main() -> None:
     whole_s, shared_s = time.perf_counter() - start, (processor_s() - before_s) / CORES_COUNT
     print(f"{done} years by {len(account.CODES)} ways, with weather and every {years.CEILING_EVERY}th ceiling: "
           f"{whole_s:.1f} s = {whole_s / WANTED_WHOLE_S:.2f} of 15 s by the clock, {shared_s:.1f} s = "
-          f"{shared_s / WANTED_WHOLE_S:.2f} of it by the processor on two cores; a year's sun {weather_s:.2f} s")  # fmt: skip
+          f"{shared_s / WANTED_WHOLE_S:.2f} of it on two cores by the processor; "
+          f"a year's sun {weather_s:.2f} s")  # fmt: skip
 
 
 if __name__ == "__main__":

@@ -43,7 +43,7 @@ def forecast_text(made: Forecast) -> str:
     count = len(made.years)
     head = [f"{title}: sunshine forecast", *textwrap.wrap(f"{count} invented years by minute. {BAND_NOTE}", WIDTH)]
     if not made.complete:
-        head += wrapped(f"BROKEN OFF: {count} of {made.asked_count} years were done; the rest is missing.", INDENT)
+        head += wrapped(f"BROKEN OFF: {broken_words(made)}.", INDENT)
     blocks = ["\n".join(head), _table(made), _figures(made), _months(made)]
     if made.bars:
         blocks.append(_bars(made))
@@ -51,6 +51,16 @@ def forecast_text(made: Forecast) -> str:
         blocks.append(_goal(made))
     blocks += [_supposed(made), textwrap.fill(ACCOUNT, WIDTH), _origin(made)]
     return "\n\n".join(blocks)
+
+
+def broken_words(made: Forecast) -> str:
+    """How far a run that was broken off had come."""
+    count = len(made.years)
+    if count < made.asked_count:
+        return f"{count} of {made.asked_count} years were done; the rest is missing"
+    if made.goal_percent is None or not made.answers:
+        return "every year is done; what moves the share most was not worked out to its end"
+    return "every year is done; the search for the share wanted did not come to its end"
 
 
 def _table(made: Forecast) -> str:
@@ -106,9 +116,11 @@ def _drawn(bar: Bar, top_percent: float) -> str:
 
 def _goal(made: Forecast) -> str:
     lines = [f"HOW TO GET TO {made.goal_percent:g} %"]
-    if not made.complete:
+    if not made.answers:
         return "\n".join([*lines, "    the run was broken off before this was searched"])
-    if not any(answer.reached for answer in made.answers):
+    if not made.complete:
+        lines += wrapped("The search was broken off; what it had found by then:", INDENT)
+    elif not any(answer.reached for answer in made.answers):
         lines += wrapped("Nothing that was tried reaches it in the middle of the years "
                          "(plugging in every day, one phase in weak sun, up to twice "
                          "the array, a store of up to 10 kWh). The nearest:", INDENT)  # fmt: skip

@@ -34,7 +34,7 @@ def charge_year(
     """
     stored_kwh, starts, held = begin_kwh, 0, 0
     supply_kw, gain_h = supply_phases * line_kw, kept_ratio / H_MIN
-    least_kw = max(least_a * line_kw * (1 if switches else phases), fixed_kw)
+    least_kw, one_kw = max(least_a * line_kw * (1 if switches else phases), fixed_kw), line_kw * phases
     for stay in range(len(start_min)):
         stored_kwh -= driven_kwh[stay]
         unmet_kwh[stay] = 0.0
@@ -43,16 +43,14 @@ def charge_year(
             stored_kwh = 0.0
         begin, end = start_min[stay], end_min[stay]
         if way in (SURPLUS, READY):
-            from_min, per_kwh_min = _in_time(way, end, ready_kwh[stay],
-                                             (most_a * line_kw * phases - fixed_kw) * gain_h)  # fmt: skip
+            from_min, per_kwh_min = _in_time(way, end, ready_kwh[stay], (most_a * one_kw - fixed_kw) * gain_h)
             stored_kwh, starts, held = _waiting_stay(
                 net_kw, may, begin, end, from_min, per_kwh_min, lag_min, car_kw, line_kw, phases, supply_kw, switches,
                 cap_a, most_a, least_a, wait_min, linger_min, lag_kind, fill_kwh, stored_kwh, gain_h, fixed_kw,
                 least_kw, starts, held,
             )  # fmt: skip
         else:
-            full_a = _full_a(way, (fill_kwh - stored_kwh) / gain_h, end - begin, line_kw * phases, fixed_kw, least_a,
-                             most_a)  # fmt: skip
+            full_a = _full_a(way, (fill_kwh - stored_kwh) / gain_h, end - begin, one_kw, fixed_kw, least_a, most_a)
             stored_kwh, starts, held = _asking_stay(
                 net_kw, may, begin, end, lag_min, car_kw, way, full_a, line_kw, phases, supply_kw, switches, cap_a,
                 most_a, least_a, wait_min, lag_kind, fill_kwh, stored_kwh, gain_h, fixed_kw, least_kw, starts, held,
@@ -74,7 +72,7 @@ def _waiting_stay(
         minute = _first_bright(net_kw, minute, min(end, late_at), least_kw)
         for this in range(minute, end):
             minute, net, late = this + 1, net_kw[this], this >= late_at
-            if may[this] & MAY_CHARGE == 0:
+            if stored_kwh >= fill_kwh or may[this] & MAY_CHARGE == 0:
                 now_a = 0.0
                 break
             lines = 1 if switches and not late and net < least_a * line_kw * phases else phases
@@ -96,8 +94,6 @@ def _waiting_stay(
                 continue
             starts += 1 if now_a == 0.0 or lines != now_lines else 0
             car_kw[this], stored_kwh = _fed(want_a * line_kw * lines, stored_kwh, fill_kwh, gain_h, fixed_kw)
-            if stored_kwh >= fill_kwh:
-                break
             now_a, now_lines, late_at = want_a, lines, int(from_min + stored_kwh * per_kwh_min)
     return stored_kwh, starts, held
 

@@ -102,13 +102,13 @@ def _of_the_home(job: Job) -> Iterator[str]:
             yield f"{in_words('storage.inverter_a')}: nobody asked; {STORE_A:g} A taken"
         if store.charges_from_supply:
             yield "the battery takes its charge from the sun alone here; what it takes from the supply is left out"
-    for number, array in enumerate(job.generation.arrays):
+    for number, array in enumerate(job.generation.arrays if job.generation.own_csv else ()):
         for name in ("peak_kw", "tilt_deg", "azimuth_deg"):
             value = getattr(array, name)
             if value is not None and not value.exact:
                 path = f"generation.arrays[{number}].{name}"
-                yield (f"{in_words(path)}: {value.low:g} to {value.high:g} is entered; its middle is taken "
-                       "in every year, so the band has nothing of this range")  # fmt: skip
+                yield (f"{in_words(path)}: {value.low:g} to {value.high:g} is entered; the panels' own readings "
+                       "know it, and where they have gaps its middle is taken")  # fmt: skip
     if any(load.purpose == "heat_pump" for load in home.loads or ()) and not home.half_hourly.csv:
         yield "a heat pump follows the cold, the load profile does not: give half-hourly readings"
 
