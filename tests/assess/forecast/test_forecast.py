@@ -200,6 +200,29 @@ def test_a_larger_array_is_larger_throughout():
     assert np.allclose(stand_in_sun(twice, 1, 1), 2 * stand_in_sun(job, 1, 1))
 
 
+def test_the_head_says_whose_figures_they_are_and_what_they_leave_out(tmp_path):
+    job = house({"vehicles": (Vehicle(name="the van"), Vehicle(name="the runabout"))})
+    head = " ".join(forecast_text(forecast(job, tmp_path, SUN, seed=1, years_count=1)).split("BY WAY")[0].split())
+    assert "The car reckoned with is the van. The job has 1 more (the runabout), which is not reckoned with" in head
+    assert "the years take turns among several drivers" in head
+    asked = forecast_text(forecast(house(HOME_BY_DAY), tmp_path, SUN, seed=1, years_count=1))
+    assert "take turns" not in asked
+    assert "miles unmet are charged elsewhere" in asked
+
+
+def test_the_head_says_where_another_way_costs_less(tmp_path):
+    # at £0.05 by night and £0.40 by day nothing beats the cheap hours: no mile of them is unmet
+    job = house({**HOME_BY_DAY, "tariff.day_gbp_per_kwh": measured(0.40), "tariff.night_gbp_per_kwh": measured(0.05),
+                 "tariff.export_gbp_per_kwh": measured(0.15)})  # fmt: skip
+    made = forecast(job, tmp_path, SUN, seed=1, years_count=1, with_bars=False)
+    year = made.years[0]
+    cost = {way: bands.whole_cost_gbp(year.outcomes[way], year.plan) for way in account.CODES
+            if bands.unmet_miles(year.outcomes[way]) < 1}  # fmt: skip
+    assert min(cost, key=lambda way: cost[way]) == "night window" != made.bars_way
+    text = " ".join(forecast_text(made).split())
+    assert f"night window costs least, £{cost['night window']:,.0f}/" in text
+
+
 def test_what_was_supposed_is_said(tmp_path):
     made = forecast(house({"vehicles": (Vehicle(name="a"), Vehicle(name="b"))}), tmp_path, SUN, seed=1, years_count=1)
     said = "\n".join(made.supposed)

@@ -222,7 +222,8 @@ def _assumptions() -> tuple[tuple[str, tuple[Change, Change]], ...]:
         ("on which days it is plugged in", (Change("three days a week", plan=(("plugs_in_on", THRICE),)),
                                             Change("every day it is home", plan=(("plugs_in_on", EVERY_DAY),)))),
         ("the array", (Change("a quarter smaller", 0.75), Change("a quarter larger", 1.25))),
-        ("the least current", (Change("6 A", plan=(("least_a", 6),)), Change("none, an ideal", plan=ideal))),
+        ("the least current", (Change("6 A", plan=(("least_a", 6),)),
+                               Change("none at all, which no charge point does", plan=ideal))),
         ("the stop delay", (Change("1 minute", plan=(("linger_min", 1),)),
                             Change("30 minutes", plan=(("linger_min", 30),)))),
         ("the charge point's settings", (

@@ -68,7 +68,8 @@ def drawn_roof(job: Job, chance: np.random.Generator) -> Job:
     made = job.generation
     limit, inverter = within(made.export_limit_kw), within(made.inverter_a)
     arrays = made.arrays if made.own_csv else tuple(
-        replace(each, **{name: within(getattr(each, name)) for name in ("peak_kw", "tilt_deg", "azimuth_deg")})
+        replace(each, peak_kw=within(each.peak_kw), tilt_deg=within(each.tilt_deg),
+                azimuth_deg=within(each.azimuth_deg))
         for each in made.arrays)  # fmt: skip
     return replace(job, generation=replace(made, export_limit_kw=limit, inverter_a=inverter, arrays=arrays))
 
