@@ -88,20 +88,20 @@ def bars(setting: Setting, years: Sequence[Year], way: str, told: Told) -> tuple
     some = [year.number for year in years[:BAR_YEARS_COUNT]]
     pairs = _assumptions()
     changes = [change for _, ends in pairs for change in ends]
-    rows: list[list[float]] = []
+    shares_percent: list[list[float]] = []
     made: list[Bar] = []
     try:
         for done, number in enumerate(some):
             told(done, len(some))
             at = _at(setting, number)
-            rows.append([_share(at(change), way) for change in changes])
+            shares_percent.append([_share(at(change), way) for change in changes])
         made += [bar for bar in [_weather_bar(setting, some, way)] if bar is not None]
         told(len(some), len(some))
         complete = True
     except KeyboardInterrupt:
         complete = False
-    found = {change.words: [row[place] for row in rows] for place, change in enumerate(changes)}
-    made += [_bar(name, ends, found) for name, ends in pairs if rows]
+    found = {change.words: [row[place] for row in shares_percent] for place, change in enumerate(changes)}
+    made += [_bar(name, ends, found) for name, ends in pairs if shares_percent]
     return tuple(sorted(made, key=lambda bar: bar.low_percent - bar.high_percent)), complete
 
 
