@@ -5,8 +5,17 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from ampwright.assess.forecast.account import UNCONTROLLED, WAYS
-from ampwright.assess.forecast.bands import FIGURES, Band, ceiling_band, monthly, yearly
+from ampwright.assess.forecast.account import CODES, UNCONTROLLED, WAYS
+from ampwright.assess.forecast.bands import (
+    FIGURES,
+    Band,
+    band,
+    ceiling_band,
+    monthly,
+    unmet_miles,
+    whole_cost_gbp,
+    yearly,
+)  # fmt: skip
 from ampwright.assess.forecast.clock import MONTHS
 from ampwright.assess.forecast.forecast import Forecast
 from ampwright.assess.forecast.levers import Answer, Bar
@@ -34,7 +43,10 @@ ACCOUNT = ("How it is reckoned: the house is served first. In each minute the ca
            "What charging loses is shown apart. A store gives to the house first, then to the car.")  # fmt: skip
 NO_PROMISE = ("A forecast of invented years, not a promise: no British measurement of a car that follows the sun was "
               "found to hold it against.")  # fmt: skip
-BAND_NOTE = "P10 / P50 / P90: in one year of ten it is below the first, in one of ten above the last."
+BAND_NOTE = ("P10 / P50 / P90: in one year of ten it is below the first, in one of ten above the last. The years "
+             "differ in their weather and in all that the survey leaves open, so asking narrows the band.")  # fmt: skip
+COST_NOTE = ("The grid cost is that of charging at this home alone: miles unmet are charged elsewhere, at a price that "
+             "is not in it, and the pay lost for what is no longer sent out stands apart.")  # fmt: skip
 
 
 def forecast_text(made: Forecast) -> str:
@@ -42,8 +54,9 @@ def forecast_text(made: Forecast) -> str:
     title = made.job.title or made.job.reference or "This job"
     count = len(made.years)
     head = [f"{title}: sunshine forecast", *textwrap.wrap(f"{count} invented years by minute. {BAND_NOTE}", WIDTH)]
+    head += [line for note in notes_of(made) for line in textwrap.wrap(note, WIDTH)]
     if not made.complete:
-        head += wrapped(f"BROKEN OFF: {count} of {made.asked_count} years were done; the rest is missing.", INDENT)
+        head += wrapped(f"BROKEN OFF: {broken_words(made)}.", INDENT)
     blocks = ["\n".join(head), _table(made), _figures(made), _months(made)]
     if made.bars:
         blocks.append(_bars(made))
@@ -51,6 +64,44 @@ def forecast_text(made: Forecast) -> str:
         blocks.append(_goal(made))
     blocks += [_supposed(made), textwrap.fill(ACCOUNT, WIDTH), _origin(made)]
     return "\n\n".join(blocks)
+
+
+def notes_of(made: Forecast) -> tuple[str, ...]:
+    """What stands above all figures: whose they are, and whether the band is that of one driver."""
+    car, *others = made.job.vehicles
+    notes = [f"The car reckoned with is {car.name}."]
+    if others:
+        notes[0] += (f" The job has {len(others)} more ({', '.join(each.name for each in others)}), which "
+                     f"{'is' if len(others) == 1 else 'are'} not reckoned with: while another has the charge point, "
+                     "this one has less of the sun than is said here.")  # fmt: skip
+    if not car.trips or not car.plugs_in_on:
+        notes.append("Nobody asked when this car is away or plugged in, so the years take turns among several drivers: "
+                     "the band is theirs together, not this customer's.")  # fmt: skip
+    return (*notes, *_cheapest(made))
+
+
+def _cheapest(made: Forecast) -> tuple[str, ...]:
+    """Which way costs least, where it is not the one with the greatest share."""
+    costs = {way: band([whole_cost_gbp(year.outcomes[way], year.plan) for year in made.years])
+             for way in CODES if all(unmet_miles(year.outcomes[way]) < 1.0 for year in made.years)}  # fmt: skip
+    known = {way: found for way, found in costs.items() if found is not None}
+    if not known or (least := min(known, key=lambda way: known[way].value)) == made.bars_way:
+        return ()
+    beside = known.get(made.bars_way)
+    against = f", against £{short_words(beside)} for {made.bars_way}" if beside else ""
+    return (f"The greatest share is not the least cost: of the ways that leave no mile unmet {least} costs least, "
+            f"£{short_words(known[least])} a year{against} (what the grid gives and the pay for export forgone).",
+            )  # fmt: skip
+
+
+def broken_words(made: Forecast) -> str:
+    """How far a run that was broken off had come."""
+    count = len(made.years)
+    if count < made.asked_count:
+        return f"{count} of {made.asked_count} years were done; the rest is missing"
+    if made.goal_percent is None or not made.answers:
+        return "every year is done; what moves the share most was not worked out to its end"
+    return "every year is done; the search for the share wanted did not come to its end"
 
 
 def _table(made: Forecast) -> str:
@@ -67,6 +118,7 @@ def _table(made: Forecast) -> str:
     some = "" if len(made.years) <= FEW_YEARS_COUNT else f"; every {CEILING_EVERY}th year"
     lines.append(f"{'perfect foresight':<{NAME_WIDTH}}{short_words(ceiling_band(made.years)):>{widths[0]}}"
                  f"  (the ceiling, hour by hour, without 6 A, delays or cap{some})")  # fmt: skip
+    lines += wrapped(COST_NOTE, INDENT)
     lines += [line for way, words in MEANING.items() for line in wrapped(f"{way}: {words}.", INDENT)]
     return "\n".join(lines)
 
@@ -105,10 +157,12 @@ def _drawn(bar: Bar, top_percent: float) -> str:
 
 
 def _goal(made: Forecast) -> str:
-    lines = [f"HOW TO GET TO {made.goal_percent:g} %"]
-    if not made.complete:
+    lines = [f"HOW TO GET TO {made.goal_percent:g} % (in the middle year of a few, a worse one gives less)"]
+    if not made.answers:
         return "\n".join([*lines, "    the run was broken off before this was searched"])
-    if not any(answer.reached for answer in made.answers):
+    if not made.complete:
+        lines += wrapped("The search was broken off; what it had found by then:", INDENT)
+    elif not any(answer.reached for answer in made.answers):
         lines += wrapped("Nothing that was tried reaches it in the middle of the years "
                          "(plugging in every day, one phase in weak sun, up to twice "
                          "the array, a store of up to 10 kWh). The nearest:", INDENT)  # fmt: skip

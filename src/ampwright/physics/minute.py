@@ -14,6 +14,7 @@ SURPLUS, FLOOR, READY, STEADY, NIGHT, AT_ONCE = range(6)
 MAY_CHARGE, IS_NIGHT = 1, 2
 NO_LAG, LAG_ON_START, LAG_ON_CHANGE = range(3)
 H_MIN = 60.0
+HOUR_MIN, NEVER_KW = 60, 1e300
 
 
 def charge_year(
@@ -32,50 +33,96 @@ def charge_year(
     in which the load cap `cap_a` (amperes a line, of the supply) held the current down.
     """
     stored_kwh, starts, held = begin_kwh, 0, 0
-    supply_kw = supply_phases * line_kw
-    least_kw = max(least_a * line_kw * (1 if switches else phases), fixed_kw)
+    supply_kw, gain_h = supply_phases * line_kw, kept_ratio / H_MIN
+    least_kw, one_kw = max(least_a * line_kw * (1 if switches else phases), fixed_kw), line_kw * phases
     for stay in range(len(start_min)):
         stored_kwh -= driven_kwh[stay]
         unmet_kwh[stay] = 0.0
         if stored_kwh < 0.0:
             unmet_kwh[stay] = -stored_kwh
             stored_kwh = 0.0
-        stored_kwh, starts, held = _stay(
-            net_kw, may, start_min[stay], end_min[stay], ready_kwh[stay], lag_min, car_kw, way, line_kw, phases,
-            supply_kw, switches, cap_a, most_a, least_a, wait_min, linger_min, lag_kind, fill_kwh, stored_kwh,
-            kept_ratio, fixed_kw, least_kw, starts, held,
-        )  # fmt: skip
+        begin, end = start_min[stay], end_min[stay]
+        if way in (SURPLUS, READY):
+            from_min, per_kwh_min = _in_time(way, end, ready_kwh[stay], (most_a * one_kw - fixed_kw) * gain_h)
+            stored_kwh, starts, held = _waiting_stay(
+                net_kw, may, begin, end, from_min, per_kwh_min, lag_min, car_kw, line_kw, phases, supply_kw, switches,
+                cap_a, most_a, least_a, wait_min, linger_min, lag_kind, fill_kwh, stored_kwh, gain_h, fixed_kw,
+                least_kw, starts, held,
+            )  # fmt: skip
+        else:
+            full_a = _full_a(way, (fill_kwh - stored_kwh) / gain_h, end - begin, one_kw, fixed_kw, least_a, most_a)
+            stored_kwh, starts, held = _asking_stay(
+                net_kw, may, begin, end, lag_min, car_kw, way, full_a, line_kw, phases, supply_kw, switches, cap_a,
+                most_a, least_a, wait_min, lag_kind, fill_kwh, stored_kwh, gain_h, fixed_kw, least_kw, starts, held,
+            )  # fmt: skip
     return stored_kwh, starts, held
 
 
-def _stay(
-    net_kw: Sequence[float], may: Sequence[int], begin: int, end: int, ready_kwh: float, lag_min: Sequence[int],
-    car_kw: MutableSequence[float], way: int, line_kw: float, phases: int, supply_kw: float, switches: bool,
-    cap_a: float, most_a: int, least_a: int, wait_min: int, linger_min: int, lag_kind: int, fill_kwh: float,
-    stored_kwh: float, kept_ratio: float, fixed_kw: float, least_kw: float, starts: int,
-    held: int,
+def _waiting_stay(
+    net_kw: Sequence[float], may: Sequence[int], begin: int, end: int, from_min: float, per_kwh_min: float,
+    lag_min: Sequence[int], car_kw: MutableSequence[float], line_kw: float, phases: int, supply_kw: float,
+    switches: bool, cap_a: float, most_a: int, least_a: int, wait_min: int, linger_min: int, lag_kind: int,
+    fill_kwh: float, stored_kwh: float, gain_h: float, fixed_kw: float, least_kw: float, starts: int, held: int,
 ) -> tuple[float, int, int]:  # fmt: skip
-    """One stay. The current that the way asks for waits for its delay, then bows to the load cap."""
-    now_a, now_lines, enough, short, due, rest = 0.0, phases, 0, 0, -1, begin
-    from_min, per_kwh_min = _in_time(way, end, ready_kwh, (most_a * line_kw * phases - fixed_kw) * kept_ratio / H_MIN)
-    steady_a = _steady_a(fill_kwh - stored_kwh, end - begin, line_kw * phases, kept_ratio, fixed_kw, least_a, most_a)
-    late_at = int(from_min + stored_kwh * per_kwh_min)
-    mask = MAY_CHARGE | IS_NIGHT if way == NIGHT else MAY_CHARGE
+    """One stay of a way that waits for the sun: dark stretches are passed over until something may begin."""
+    now_a, now_lines, short, rest = 0.0, phases, 0, begin
+    late_at, minute = int(from_min + stored_kwh * per_kwh_min), begin
+    while minute < end and stored_kwh < fill_kwh:
+        enough, due = 0, -1
+        minute = _first_bright(net_kw, minute, min(end, late_at), least_kw)
+        for this in range(minute, end):
+            minute, net, late = this + 1, net_kw[this], this >= late_at
+            if stored_kwh >= fill_kwh or may[this] & MAY_CHARGE == 0:
+                now_a = 0.0
+                break
+            lines = 1 if switches and not late and net < least_a * line_kw * phases else phases
+            sun_a = _sun_a(net, line_kw * lines, least_kw, least_a, most_a)
+            enough, short = (enough + 1, 0) if sun_a > 0.0 else (0, short + 1)
+            want_a = _want_a(sun_a, now_a, enough > wait_min, short > linger_min, least_a, most_a, late)
+            if lag_kind and (want_a != now_a or (want_a > 0.0 and lines != now_lines)):
+                due = _due(due, this, now_a, lag_kind, lag_min)
+                want_a, lines = (now_a, now_lines) if this < due else (want_a, lines)
+            else:
+                due = -1
+            if want_a > 0.0 and net < (want_a - cap_a) * supply_kw:
+                held, want_a = held + 1, _room_a(cap_a + net / supply_kw, least_a)
+                rest = this + wait_min + 1 if want_a == 0.0 else rest
+            if want_a == 0.0 or (now_a == 0.0 and this < rest):
+                now_a = 0.0
+                if net < least_kw and this + 1 < late_at:
+                    break
+                continue
+            starts += 1 if now_a == 0.0 or lines != now_lines else 0
+            car_kw[this], stored_kwh = _fed(want_a * line_kw * lines, stored_kwh, fill_kwh, gain_h, fixed_kw)
+            now_a, now_lines, late_at = want_a, lines, int(from_min + stored_kwh * per_kwh_min)
+    return stored_kwh, starts, held
+
+
+def _asking_stay(
+    net_kw: Sequence[float], may: Sequence[int], begin: int, end: int, lag_min: Sequence[int],
+    car_kw: MutableSequence[float], way: int, full_a: float, line_kw: float, phases: int, supply_kw: float,
+    switches: bool, cap_a: float, most_a: int, least_a: int, wait_min: int, lag_kind: int, fill_kwh: float,
+    stored_kwh: float, gain_h: float, fixed_kw: float, least_kw: float, starts: int, held: int,
+) -> tuple[float, int, int]:  # fmt: skip
+    """One stay of a way that asks for current whatever the sun: all hours or the cheap ones, until it is full."""
+    now_a, now_lines, due, rest = 0.0, phases, -1, begin
+    hours = MAY_CHARGE | IS_NIGHT if way == NIGHT else MAY_CHARGE
+    follows_from_kw, dark_lines = (least_kw, 1 if switches else phases) if way == FLOOR else (NEVER_KW, phases)
     for minute in range(begin, end):
-        net = net_kw[minute]
-        if (net < least_kw and now_a == 0.0 and minute < late_at) or may[minute] & mask != mask:
-            now_a, enough, due = 0.0, 0, -1
+        if may[minute] & hours != hours:
+            now_a, due = 0.0, -1
             continue
-        late = way == READY and minute >= late_at
         if stored_kwh >= fill_kwh:
             break
-        lines = 1 if switches and way <= READY and not late and net < least_a * line_kw * phases else phases
-        sun_a = _sun_a(net, line_kw * lines, least_kw, least_a, most_a) if way <= READY else 0.0
-        enough, short = (enough + 1, 0) if sun_a > 0.0 else (0, short + 1)
-        want_a = _want_a(way, sun_a, now_a, enough > wait_min, short > linger_min, least_a, most_a, steady_a, late)
-        if lag_kind:
-            due = _due(due, minute, want_a, lines, now_a, now_lines, lag_kind, lag_min)
+        net, want_a, lines = net_kw[minute], full_a, dark_lines
+        if net >= follows_from_kw:
+            lines = 1 if switches and net < least_a * line_kw * phases else phases
+            want_a = max(_sun_a(net, line_kw * lines, least_kw, least_a, most_a), full_a)
+        if lag_kind and (want_a != now_a or (want_a > 0.0 and lines != now_lines)):
+            due = _due(due, minute, now_a, lag_kind, lag_min)
             want_a, lines = (now_a, now_lines) if minute < due else (want_a, lines)
+        else:
+            due = -1
         if want_a > 0.0 and net < (want_a - cap_a) * supply_kw:
             held, want_a = held + 1, _room_a(cap_a + net / supply_kw, least_a)
             rest = minute + wait_min + 1 if want_a == 0.0 else rest
@@ -83,9 +130,30 @@ def _stay(
             now_a = 0.0
             continue
         starts += 1 if now_a == 0.0 or lines != now_lines else 0
-        stored_kwh = _fed(car_kw, minute, want_a * line_kw * lines, stored_kwh, fill_kwh, kept_ratio, fixed_kw)
-        now_a, now_lines, late_at = want_a, lines, int(from_min + stored_kwh * per_kwh_min)
+        car_kw[minute], stored_kwh = _fed(want_a * line_kw * lines, stored_kwh, fill_kwh, gain_h, fixed_kw)
+        now_a, now_lines = want_a, lines
     return stored_kwh, starts, held
+
+
+def _first_bright(net_kw: Sequence[float], minute: int, until: int, least_kw: float) -> int:
+    """The first minute whose surplus is the least to charge with, `until` if there is none; a long dark by the hour."""
+    while minute < until:
+        near = min(minute + HOUR_MIN, until)
+        for each in range(minute, near):
+            if net_kw[each] >= least_kw:
+                return each
+        minute = near
+        while minute + HOUR_MIN <= until and _bright_count(net_kw[minute : minute + HOUR_MIN], least_kw) == 0:
+            minute += HOUR_MIN
+    return minute
+
+
+def _bright_count(hour_kw: Sequence[float], least_kw: float) -> int:
+    """How many minutes have the least surplus; without a way out, so that a processor counts several at once."""
+    count = 0
+    for each in range(len(hour_kw)):
+        count += hour_kw[each] >= least_kw
+    return count
 
 
 def _in_time(way: int, end: int, ready_kwh: float, gain_kwh: float) -> tuple[float, float]:
@@ -113,54 +181,42 @@ def _room_a(room_a: float, least_a: int) -> float:
 
 
 def _want_a(
-    way: int, sun_a: float, now_a: float, steady_sun: bool, sun_gone: bool, least_a: int, most_a: int,
-    steady_a: float, late: bool,
-) -> float:  # fmt: skip
-    """The current that the way asks for in this minute."""
-    if way in (AT_ONCE, NIGHT) or late:
+    sun_a: float, now_a: float, steady_sun: bool, sun_gone: bool, least_a: int, most_a: int, late: bool
+) -> float:
+    """The current that a way which waits for the sun wants in this minute."""
+    if late:
         return float(most_a)
-    if way == STEADY:
-        return steady_a
-    if way == FLOOR:
-        return max(sun_a, float(least_a))
     if now_a > 0.0:
         return sun_a if sun_a > 0.0 else 0.0 if sun_gone else float(least_a)
     return sun_a if steady_sun else 0.0
 
 
-def _steady_a(
-    need_kwh: float, stay_min: int, one_kw: float, kept_ratio: float, fixed_kw: float, least_a: int, most_a: int
+def _full_a(
+    way: int, need_kw_min: float, stay_min: int, one_kw: float, fixed_kw: float, least_a: int, most_a: int
 ) -> float:
-    """The one whole current that just fills the battery by the end of the stay."""
-    if stay_min <= 0 or need_kwh <= 0.0:
+    """What a way asks for without looking at the sun: all, the least, or the one current that is done in time."""
+    if way != STEADY:
+        return float(least_a if way == FLOOR else most_a)
+    if stay_min <= 0 or need_kw_min <= 0.0:
         return float(least_a)
-    kw = need_kwh * H_MIN / stay_min / kept_ratio + fixed_kw
-    return float(min(max(ceil(kw / one_kw), least_a), most_a))
+    return float(min(max(ceil((need_kw_min / stay_min + fixed_kw) / one_kw), least_a), most_a))
 
 
-def _due(
-    due: int, minute: int, want_a: float, lines: int, now_a: float, now_lines: int, lag_kind: int,
-    lag_min: Sequence[int],
-) -> int:  # fmt: skip
+def _due(due: int, minute: int, now_a: float, lag_kind: int, lag_min: Sequence[int]) -> int:
     """When a change that is wanted may happen: a delay drawn at random from the minute in which it was first wanted."""
-    changed = want_a != now_a or (want_a > 0.0 and lines != now_lines)
-    if not changed or (lag_kind == LAG_ON_START and now_a > 0.0):
+    if lag_kind == LAG_ON_START and now_a > 0.0:
         return -1
     return due if due >= minute else minute + lag_min[minute % len(lag_min)]
 
 
 def _fed(
-    car_kw: MutableSequence[float], minute: int, kw: float, stored_kwh: float, fill_kwh: float, kept_ratio: float,
-    fixed_kw: float,
-) -> float:  # fmt: skip
-    """Write the power of a minute, less in the last one, and return what the battery then holds."""
-    gained_kwh = (kw - fixed_kw) * kept_ratio / H_MIN
-    missing_kwh = fill_kwh - stored_kwh
-    if gained_kwh >= missing_kwh:
-        car_kw[minute] = missing_kwh * H_MIN / kept_ratio + fixed_kw
-        return fill_kwh
-    car_kw[minute] = kw
-    return stored_kwh + gained_kwh
+    kw: float, stored_kwh: float, fill_kwh: float, gain_h: float, fixed_kw: float
+) -> tuple[float, float]:  # fmt: skip
+    """The power of a minute, less in the last one, and what the battery then holds."""
+    gained_kwh = (kw - fixed_kw) * gain_h
+    if stored_kwh + gained_kwh >= fill_kwh:
+        return (fill_kwh - stored_kwh) / gain_h + fixed_kw, fill_kwh
+    return kw, stored_kwh + gained_kwh
 
 
 def store_year(

@@ -126,21 +126,71 @@ def test_the_goal_is_searched_from_the_least_change(made):
     for fewer in made.answers:
         assert not any(set(fewer.words) < set(more.words) for more in made.answers)
     setting = years.Setting(house(HOME_BY_DAY), 4, stand_in_sun)
-    nothing = levers.goal(setting, 1, 0.0, lambda done, count: None)
+    nothing, complete = levers.goal(setting, 1, 0.0, lambda done, count: None)
+    assert complete
     assert nothing[0].words == ("nothing beyond the way of charging",)
     assert nothing[0].reached
-    (best,) = levers.goal(setting, 1, 100.0, lambda done, count: None)
+    (best,), _ = levers.goal(setting, 1, 100.0, lambda done, count: None)
     assert not best.reached
     assert best.share_percent.value > nothing[0].share_percent.value
 
 
 def test_what_is_offered_for_a_goal_reaches_it_and_nothing_larger_of_the_kind_is_offered_beside_it():
     # six years, for the six cases supposed where nobody asked: the search must look at all of them
-    answers = levers.goal(years.Setting(house(), 4, stand_in_sun), 6, 30.0, lambda done, count: None)
+    answers, _ = levers.goal(years.Setting(house(), 4, stand_in_sun), 6, 30.0, lambda done, count: None)
     assert len(answers) > 1
     assert all(answer.reached and answer.share_percent.value >= 30.0 for answer in answers)
     alone = [answer.words[0].split(" of ")[0] for answer in answers if len(answer.words) == 1]
     assert len(alone) == len(set(alone))
+
+
+def breaks_off_at(place):
+    """One who hears how far it is, and presses Ctrl-C there."""
+
+    def told(done, count):
+        if done == place:
+            raise KeyboardInterrupt
+
+    return told
+
+
+def test_ctrl_c_in_the_search_keeps_what_it_found():
+    setting = years.Setting(house(HOME_BY_DAY), 4, stand_in_sun)
+    (best,), complete = levers.goal(setting, 1, 100.0, breaks_off_at(2))
+    assert not complete
+    assert not best.reached
+    found, complete = levers.goal(setting, 1, 0.0, breaks_off_at(0))
+    assert (found, complete) == ((), False)
+
+
+def test_ctrl_c_in_the_bars_keeps_the_years_done():
+    setting = years.Setting(house(HOME_BY_DAY), 4, stand_in_sun)
+    done = [years.one_year(setting, number, with_ceiling=False) for number in range(3)]
+    found, complete = levers.bars(setting, done, "surplus only", breaks_off_at(1))
+    assert not complete
+    assert "the array" in {bar.name for bar in found}
+    assert levers.bars(setting, done, "surplus only", breaks_off_at(0)) == ((), False)
+
+
+def test_a_run_broken_off_after_its_years_says_so(tmp_path):
+    def told(words, done, count):
+        if (words, done) == ("the goal", 1):
+            raise KeyboardInterrupt
+
+    made = forecast(house(HOME_BY_DAY), tmp_path, SUN, seed=4, years_count=1, goal_percent=100.0, told=told,
+                    with_bars=False)  # fmt: skip
+    text = forecast_text(made)
+    assert not as_json(made)["complete"]
+    assert "BROKEN OFF: every year is done; the search for the share wanted did not come to its end." in text
+    assert "what it had found by then" in text
+
+
+def test_the_search_reckons_the_share_that_the_forecast_reckons():
+    # with a store, whose account the search keeps short
+    job = house({**HOME_BY_DAY, "storage.fitted": True, "storage.capacity_kwh": measured(6), "storage.feeds_car": True})
+    setting = years.Setting(job, 4, stand_in_sun)
+    ((answer,), _), year = levers.goal(setting, 1, 0.0, lambda done, count: None), years.one_year(setting, 0)
+    assert answer.share_percent.value == bands.share_percent(year.outcomes[answer.way])
 
 
 def test_a_larger_array_is_larger_throughout():
@@ -148,6 +198,29 @@ def test_a_larger_array_is_larger_throughout():
     twice = levers.scaled(job, 2.0)
     assert twice.generation.inverter_a == measured(32)
     assert np.allclose(stand_in_sun(twice, 1, 1), 2 * stand_in_sun(job, 1, 1))
+
+
+def test_the_head_says_whose_figures_they_are_and_what_they_leave_out(tmp_path):
+    job = house({"vehicles": (Vehicle(name="the van"), Vehicle(name="the runabout"))})
+    head = " ".join(forecast_text(forecast(job, tmp_path, SUN, seed=1, years_count=1)).split("BY WAY")[0].split())
+    assert "The car reckoned with is the van. The job has 1 more (the runabout), which is not reckoned with" in head
+    assert "the years take turns among several drivers" in head
+    asked = forecast_text(forecast(house(HOME_BY_DAY), tmp_path, SUN, seed=1, years_count=1))
+    assert "take turns" not in asked
+    assert "miles unmet are charged elsewhere" in asked
+
+
+def test_the_head_says_where_another_way_costs_less(tmp_path):
+    # at £0.05 by night and £0.40 by day nothing beats the cheap hours: no mile of them is unmet
+    job = house({**HOME_BY_DAY, "tariff.day_gbp_per_kwh": measured(0.40), "tariff.night_gbp_per_kwh": measured(0.05),
+                 "tariff.export_gbp_per_kwh": measured(0.15)})  # fmt: skip
+    made = forecast(job, tmp_path, SUN, seed=1, years_count=1, with_bars=False)
+    year = made.years[0]
+    cost = {way: bands.whole_cost_gbp(year.outcomes[way], year.plan) for way in account.CODES
+            if bands.unmet_miles(year.outcomes[way]) < 1}  # fmt: skip
+    assert min(cost, key=lambda way: cost[way]) == "night window" != made.bars_way
+    text = " ".join(forecast_text(made).split())
+    assert f"night window costs least, £{cost['night window']:,.0f}/" in text
 
 
 def test_what_was_supposed_is_said(tmp_path):
@@ -163,7 +236,6 @@ def test_what_was_supposed_is_said(tmp_path):
     ({"tariff.night_gbp_per_kwh": None}, "the price by day is reckoned with at night too"),
     ({"charge_point.following.default_hours": None}, "nobody asked; put aside by the owner, so that"),
     ({"charge_point.following.stop_delay_min": None}, "5 min taken, nobody asked"),
-    ({"generation.arrays[0].peak_kw": assumed(3, 5, "seen from the street")}, "3 to 5 is entered; its middle is taken"),
     ({"supply.phases": 3}, "the surplus is that of the three lines together"),
     ({"generation.export_limit_kw": None}, "nobody asked; no limit is reckoned with"),
     ({"vehicles[0].trips": (MONDAYS,), "vehicles[0].miles_per_year": measured(9000)}, "add up to 1,040 miles a year"),

@@ -7,16 +7,18 @@ import numpy as np
 import pandas as pd
 import pvlib
 import pytest
+from homes import stand_in_sun
 from jobs import house
 from sap import year_on_plane_kwh_per_m2
 from skies import AVERAGE, month_means
 
+from ampwright.assess.forecast import years
 from ampwright.assess.forecast.place import MINUTES_COUNT, sky_over
-from ampwright.assess.forecast.roof import NotKnown, generation_kw, kept_ratio, stated_losses
+from ampwright.assess.forecast.roof import NotKnown, drawn_roof, generation_kw, kept_ratio, stated_losses
 from ampwright.assess.forecast.sun import weather_year
 from ampwright.job.record import Array
 from ampwright.physics.panel import diffuse_on_plane_w_per_m2, facing, ground_on_plane_w_per_m2
-from ampwright.reading import measured
+from ampwright.reading import assumed, measured
 
 
 def roof(tilt_deg=35, azimuth_deg=180, peak_kw=4.0, **more):
@@ -89,8 +91,11 @@ def chain_kw(weather, tilt_deg, azimuth_deg, limit_kw, every):
     mount = pvlib.pvsystem.FixedMount(tilt_deg, azimuth_deg)
     array = pvlib.pvsystem.Array(mount, albedo=0.2, module_parameters={"pdc0": 4000, "gamma_pdc": -0.0035},
                                  temperature_model_parameters={"u_c": 20.0, "u_v": 0.0})  # fmt: skip
-    system = pvlib.pvsystem.PVSystem([array], losses_parameters={"shading": 0},
-                                     inverter_parameters={"pdc0": limit_kw * 1000 / 0.96, "eta_inv_nom": 0.96})
+    system = pvlib.pvsystem.PVSystem(
+        [array],
+        losses_parameters={"shading": 0},
+        inverter_parameters={"pdc0": limit_kw * 1000 / 0.96, "eta_inv_nom": 0.96},
+    )
     place = pvlib.location.Location(weather.place.lat_deg, weather.place.lon_deg, altitude=weather.place.height_m)
     chain = pvlib.modelchain.ModelChain(system, place, transposition_model="haydavies", aoi_model="physical",
                                         spectral_model="no_loss", dc_model="pvwatts", ac_model="pvwatts",
@@ -162,4 +167,46 @@ def test_no_generation_makes_nothing_and_one_not_described_is_refused():
         generation_kw(job(poor), AVERAGE[1])
 
     assert [says.split(" ")[0] for says in refused.value.says] == [
-        f"generation.arrays[0].{name}" for name in ("tilt_deg", "azimuth_deg", "shade_percent", "skyline_deg")]
+        f"generation.arrays[0].{name}" for name in ("tilt_deg", "azimuth_deg", "shade_percent", "skyline_deg")
+    ]
+
+
+def ranged(**more):
+    return house({"generation.arrays[0].peak_kw": assumed(3, 5, "seen from the street"),
+                  "generation.arrays[0].tilt_deg": assumed(20, 50, "seen from the street"),
+                  "generation.inverter_a": assumed(12, 16, "two kinds fit"),
+                  "generation.export_limit_kw": assumed(2, 4, "the notice is not found"), **more})  # fmt: skip
+
+
+def test_each_year_draws_a_roof_from_what_the_survey_leaves_open():
+    drawn = [drawn_roof(ranged(), np.random.default_rng([number])).generation for number in range(60)]
+    for name, low, high in (("peak_kw", 3, 5), ("tilt_deg", 20, 50)):
+        found = [getattr(each.arrays[0], name) for each in drawn]
+        assert all(each.exact and low <= each.low <= high for each in found)
+        assert np.std([each.low for each in found]) == pytest.approx((high - low) / 12**0.5, rel=0.25)
+    assert {each.arrays[0].azimuth_deg for each in drawn} == {house().generation.arrays[0].azimuth_deg}
+    assert np.ptp([each.inverter_a.low for each in drawn if each.inverter_a]) > 2
+    assert np.ptp([each.export_limit_kw.low for each in drawn if each.export_limit_kw]) > 1
+
+
+def test_the_readings_of_the_panels_know_their_size():
+    own = ranged(**{"generation.own_csv": "made.csv"})
+    assert drawn_roof(own, np.random.default_rng([1])).generation.arrays == own.generation.arrays
+
+
+def test_a_range_of_the_roof_widens_the_band():
+    # the same weather every year, so all that differs is the roof
+    peak_kw = "generation.arrays[0].peak_kw"
+    made = []
+    for reading in (measured(4), assumed(2, 6, "seen from the street")):
+        setting = years.Setting(house({peak_kw: reading}), 3, lambda job, seed, number: stand_in_sun(job, 1, 1))
+        made.append(np.std([years.drawn(setting, number).home.sun_kw.sum() for number in range(8)]))
+    assert made[0] == 0.0
+    assert made[1] > 0.1 * 4 * 900 * 60
+
+
+def test_the_export_limit_of_a_year_is_the_one_drawn():
+    setting = years.Setting(ranged(), 3, stand_in_sun)
+    found = [years.drawn(setting, number).plan.export_limit_kw for number in range(8)]
+    assert len(set(found)) == 8
+    assert all(2 <= each <= 4 for each in found)

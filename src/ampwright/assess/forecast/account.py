@@ -8,6 +8,7 @@ gone out had there been no car.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -86,20 +87,29 @@ def share_ratio(outcome: Outcome) -> float:
 
 def home_of(plan: Plan, sun_kw: Array, house_kw: Array) -> Home:
     """The year of the home, with the cheap hours of the tariff and, where they stand, the default hours shut out."""
-    clock = wall()
-    hour = clock.minute / 60.0
-    start, end = plan.night_from_h, plan.night_to_h
-    night = (hour >= start) & (hour < end) if start <= end else (hour >= start) | (hour < end)
-    shut = np.zeros(len(hour), dtype=bool)
-    if plan.default_hours:
-        for begins, ends in DEFAULT_PEAKS_H:
-            shut |= (hour >= begins) & (hour < ends) & (clock.weekday < 5)
-    may = (MAY_CHARGE * ~shut + IS_NIGHT * night).astype(np.uint8)
+    may = _hours(plan.night_from_h, plan.night_to_h, plan.default_hours)
     return Home(sun_kw, house_kw, sun_kw - house_kw, may)
 
 
-def run(way: int, plan: Plan, stays: Stays, home: Home, lag_min: Array, kernel: Kernel) -> tuple[Array, Outcome]:
-    """One way through one year: the power of the charge point by minute, kW, and the account of the year."""
+@lru_cache(maxsize=4)
+def _hours(start_h: float, end_h: float, default_hours: bool) -> Array:
+    clock = wall()
+    hour = clock.minute / 60.0
+    night = (hour >= start_h) & (hour < end_h) if start_h <= end_h else (hour >= start_h) | (hour < end_h)
+    shut = np.zeros(len(hour), dtype=bool)
+    if default_hours:
+        for begins, ends in DEFAULT_PEAKS_H:
+            shut |= (hour >= begins) & (hour < ends) & (clock.weekday < 5)
+    may: Array = (MAY_CHARGE * ~shut + IS_NIGHT * night).astype(np.uint8)
+    return may
+
+
+def run(way: int, plan: Plan, stays: Stays, home: Home, lag_min: Array, kernel: Kernel, *,
+        with_export: bool = True) -> tuple[Array, Outcome]:  # fmt: skip
+    """One way through one year: the power of the charge point by minute, kW, and the account of the year.
+
+    Without `with_export` the export forgone is left at nought, which a search for a share has no need of.
+    """
     car_kw, unmet_kwh = np.zeros(len(home.net_kw)), np.zeros(len(stays.start_min))
     begin_kwh = plan.battery_kwh * plan.fill_ratio
     given = {"net_kw": home.net_kw, "may": home.may, "start_min": stays.start_min, "end_min": stays.end_min,
@@ -115,40 +125,37 @@ def run(way: int, plan: Plan, stays: Stays, home: Home, lag_min: Array, kernel: 
     unmet = np.bincount(at, weights=unmet_kwh, minlength=12)
     unmet[-1] += max(stays.trailing_kwh - end_kwh, 0.0)
     owed_kwh = begin_kwh - max(end_kwh - stays.trailing_kwh, 0.0)
-    monthly = np.stack([*_by_month(plan, home, car_kw, kernel), unmet])
+    monthly = np.stack([*_by_month(plan, home, car_kw, kernel, with_export), unmet])
     car_kwh = float(monthly[0].sum())
     per_mile_kwh = stays.wanted_kwh / stays.miles_count if stays.miles_count else 1.0 / plan.miles_per_kwh
     return car_kw, Outcome(monthly, float(starts), float(held), gained_kwh / car_kwh if car_kwh else plan.kept_ratio,
                            per_mile_kwh, owed_kwh)  # fmt: skip
 
 
-def _by_month(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> tuple[Array, ...]:
+def _by_month(plan: Plan, home: Home, car_kw: Array, kernel: Kernel, with_export: bool) -> tuple[Array, ...]:
     """The first five rows of MONTHLY; only the minutes in which the car charges are looked at."""
     on = np.flatnonzero(car_kw)
     car, surplus = car_kw[on], np.maximum(home.net_kw[on], 0.0)
     own = np.minimum(car, surplus)
     forgone = np.minimum(surplus, plan.export_limit_kw) - np.minimum(surplus - own, plan.export_limit_kw)
     if plan.store_kwh:
-        flows = flows_of(plan, home, car_kw, kernel)
-        own = own + flows.store_to_car_kw[on]
+        store = _store_kw(plan, home, car_kw, kernel)
+        own = own + np.maximum(np.maximum(-store[on], 0.0) - np.maximum(-home.net_kw[on], 0.0), 0.0)
     month = np.searchsorted(MONTH_STARTS, on, side="right") - 1
     at_night = (home.may[on] & IS_NIGHT) > 0
     rows = (car, own, (car - own) * at_night, (car - own) * ~at_night, forgone)
     sums = [np.bincount(month, weights=row, minlength=12) / 60.0 for row in rows]
     if plan.store_kwh:
-        sums[-1] = by_month(_export_alone(plan, home, kernel) - flows.export_kw) / 60.0
+        sums[-1] = np.zeros(12)
+        if with_export:
+            idle = np.zeros(len(car_kw))
+            alone = by_month(_export_kw(plan, home, idle, _store_kw(plan, home, idle, kernel)))
+            sums[-1] = (alone - by_month(_export_kw(plan, home, car_kw, store))) / 60.0
     return tuple(sums)
 
 
-def _export_alone(plan: Plan, home: Home, kernel: Kernel) -> Array:
-    """What would go out without a car, kW."""
-    return flows_of(plan, home, np.zeros(len(home.net_kw)), kernel).export_kw
-
-
-def flows_of(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> Flows:
-    """The account of a year in which the car took `car_kw`."""
-    surplus, lacking = np.maximum(home.net_kw, 0.0), np.maximum(-home.net_kw, 0.0)
-    sun_to_car = np.minimum(car_kw, surplus)
+def _store_kw(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> Array:
+    """The store through the year, kW: above 0 where it charges."""
     store = np.zeros(len(car_kw))
     if plan.store_kwh:
         given = {"net_kw": home.net_kw, "car_kw": car_kw, "sun_kw": home.sun_kw, "store_kw": store,
@@ -156,6 +163,21 @@ def flows_of(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> Flows:
                  "out_ratio": plan.store_way_ratio, "shared_kw": plan.shared_kw, "feeds_car": plan.store_feeds_car,
                  "begin_kwh": 0.0}  # fmt: skip
         kernel.call(kernel.store, given, ("store_kw",))
+    return store
+
+
+def _export_kw(plan: Plan, home: Home, car_kw: Array, store_kw: Array) -> Array:
+    """What goes out, kW, up to the limit."""
+    spare: Array = np.maximum(home.net_kw - car_kw, 0.0)
+    spare -= np.maximum(store_kw, 0.0)
+    return np.minimum(spare, plan.export_limit_kw, out=spare)
+
+
+def flows_of(plan: Plan, home: Home, car_kw: Array, kernel: Kernel) -> Flows:
+    """The account of a year in which the car took `car_kw`."""
+    surplus, lacking = np.maximum(home.net_kw, 0.0), np.maximum(-home.net_kw, 0.0)
+    sun_to_car = np.minimum(car_kw, surplus)
+    store = _store_kw(plan, home, car_kw, kernel)
     gives = np.maximum(-store, 0.0)
     to_house = np.minimum(gives, lacking)
     to_car = gives - to_house

@@ -61,6 +61,11 @@ def cost_gbp(outcome: Outcome, plan: Plan) -> float:
         float(outcome.of("day_kwh").sum()) * plan.day_gbp_per_kwh)  # fmt: skip
 
 
+def whole_cost_gbp(outcome: Outcome, plan: Plan) -> float:
+    """The same and the pay for what is no longer sent out, pounds."""
+    return cost_gbp(outcome, plan) + float(outcome.of("forgone_kwh").sum()) * plan.export_gbp_per_kwh
+
+
 FIGURES: dict[str, tuple[str, Callable[[Outcome, Plan], float]]] = {
     "own_share_percent": ("share of the car's energy from own surplus, %", lambda it, plan: share_percent(it)),
     "sun_miles": ("miles from sun", lambda it, plan: sun_miles(it)),

@@ -1,5 +1,5 @@
 """Cloud by minute: a wandering level that passes over a soft step (deeper or thinner overcast) and a sharp one
-(cloud or no cloud). A model of our own; its ten numbers are fitted to published statistics (decision 11).
+(cloud or no cloud). A model of our own; its ten numbers are fitted to published statistics (decision 14).
 """
 
 from __future__ import annotations

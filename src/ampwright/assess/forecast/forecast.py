@@ -68,14 +68,10 @@ def forecast(job: Job, folder: Path, source: Source, *, seed: int, years_count: 
     way = best_way(years)
     found: tuple[Bar, ...] = ()
     answers: tuple[Answer, ...] = ()
-    try:
-        if complete:
-            found = () if not with_bars else bars(
-                setting, years, way, lambda done, count: told("assumptions", done, count))
-            if goal_percent is not None:
-                answers = goal(setting, len(years), goal_percent, lambda done, count: told("the goal", done, count))
-    except KeyboardInterrupt:
-        complete = False
+    if complete and with_bars:
+        found, complete = bars(setting, years, way, lambda done, count: told("assumptions", done, count))
+    if complete and goal_percent is not None:
+        answers, complete = goal(setting, len(years), goal_percent, lambda done, count: told("the goal", done, count))
     return Forecast(job, setting, source, fingerprint(setting), years_count, years, complete,
                     supposed(job, years, metering), way, found, goal_percent, answers)  # fmt: skip
 

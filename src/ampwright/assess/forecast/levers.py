@@ -9,12 +9,25 @@ from itertools import product
 
 import numpy as np
 
-from ampwright.assess.forecast.account import CODES, WAYS, run
+from ampwright.assess.forecast.account import CODES, WAYS, home_of, run
 from ampwright.assess.forecast.bands import Band, band, share_percent
 from ampwright.assess.forecast.clock import Array
 from ampwright.assess.forecast.kernel import quickest
-from ampwright.assess.forecast.plan import EVERY_DAY, THRICE, Plan, changed, plan_of, supposed_trips
-from ampwright.assess.forecast.years import PLAN, Drawn, Setting, Year, drawn_for, house_of, stream
+from ampwright.assess.forecast.plan import EVERY_DAY, THRICE, Pattern, Plan, changed, plan_of, supposed_trips
+from ampwright.assess.forecast.roof import peak_of
+from ampwright.assess.forecast.stays import Stays, stays_of
+from ampwright.assess.forecast.years import (
+    CAR,
+    PLAN,
+    Drawn,
+    Setting,
+    Year,
+    drawn_for,
+    house_of,
+    job_of,
+    lags_of,
+    stream,
+)
 from ampwright.job.record import Job
 from ampwright.physics.minute import LAG_ON_CHANGE, NO_LAG
 from ampwright.reading import Reading
@@ -58,51 +71,65 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """A combination that was tried, and the middle share of its best way."""
+    """A combination that was tried, its best way, and the share of that way in each year."""
 
-    share_percent: float
     changes: tuple[Change, ...]
     way: str
+    shares_percent: tuple[float, ...]
+
+    @property
+    def middle_percent(self) -> float:
+        """The share in the middle year."""
+        return float(np.median(self.shares_percent))
 
 
-def bars(setting: Setting, years: Sequence[Year], way: str, told: Told) -> tuple[Bar, ...]:
-    """One bar for each assumption, the longest first."""
+def bars(setting: Setting, years: Sequence[Year], way: str, told: Told) -> tuple[tuple[Bar, ...], bool]:
+    """One bar for each assumption, the longest first, and whether every year was done: Ctrl-C keeps those that are."""
     some = [year.number for year in years[:BAR_YEARS_COUNT]]
     pairs = _assumptions()
     changes = [change for _, ends in pairs for change in ends]
-    found: dict[str, list[float]] = {change.words: [] for change in changes}
-    for done, number in enumerate(some):
-        told(done, len(some))
-        at = _at(setting, number)
-        for change in changes:
-            found[change.words].append(_share(at(change), way))
-    told(len(some), len(some))
-    made = [_bar(name, ends, found) for name, ends in pairs]
-    weather = _weather_bar(setting, some, way)
-    made += [weather] if weather is not None else []
-    return tuple(sorted(made, key=lambda bar: bar.low_percent - bar.high_percent))
+    shares_percent: list[list[float]] = []
+    made: list[Bar] = []
+    try:
+        for done, number in enumerate(some):
+            told(done, len(some))
+            at = _at(setting, number)
+            shares_percent.append([_share(at(change), way) for change in changes])
+        made += [bar for bar in [_weather_bar(setting, some, way)] if bar is not None]
+        told(len(some), len(some))
+        complete = True
+    except KeyboardInterrupt:
+        complete = False
+    found = {change.words: [row[place] for row in shares_percent] for place, change in enumerate(changes)}
+    made += [_bar(name, ends, found) for name, ends in pairs if shares_percent]
+    return tuple(sorted(made, key=lambda bar: bar.low_percent - bar.high_percent)), complete
 
 
-def goal(setting: Setting, years_count: int, goal_percent: float, told: Told) -> tuple[Answer, ...]:
-    """The least that reaches the share wanted, a few answers; where nothing does, the best there is."""
+def goal(setting: Setting, years_count: int, goal_percent: float, told: Told) -> tuple[tuple[Answer, ...], bool]:
+    """The least that reaches the share wanted, a few answers; where nothing does, the best there is.
+
+    And whether the search came to its end: Ctrl-C keeps what was found.
+    """
     makers = [_at(setting, number) for number in range(min(BAR_YEARS_COUNT, years_count))]
     tried: list[Tried] = []
     reached: list[Tried] = []
     combinations = list(_combinations(setting, years_count))
-    for done, changes in enumerate(combinations):
-        told(done, len(combinations))
-        if any(_asks_no_less(changes, fewer.changes) for fewer in reached):
-            continue
-        shares = _shares(makers, changes)
-        way = max(shares, key=lambda name: float(np.median(shares[name])))
-        tried.append(Tried(float(np.median(shares[way])), changes, way))
-        if tried[-1].share_percent >= goal_percent:
-            reached.append(tried[-1])
-        if len(reached) == ANSWERS_COUNT:
-            break
-    told(len(combinations), len(combinations))
-    chosen = reached or [max(tried, key=lambda each: each.share_percent)]
-    return tuple(_answer(setting, years_count, each.changes, each.way, goal_percent) for each in chosen)
+    try:
+        for done, changes in enumerate(combinations):
+            told(done, len(combinations))
+            if any(_asks_no_less(changes, fewer.changes) for fewer in reached):
+                continue
+            tried.append(_tried(makers, changes))
+            if tried[-1].middle_percent >= goal_percent:
+                reached.append(tried[-1])
+            if len(reached) == ANSWERS_COUNT:
+                break
+        told(len(combinations), len(combinations))
+        complete = True
+    except KeyboardInterrupt:
+        complete = False
+    chosen = reached or sorted(tried, key=lambda each: -each.middle_percent)[:1]
+    return tuple(_answer(each, goal_percent) for each in chosen), complete
 
 
 def _asks_no_less(changes: tuple[Change, ...], than: tuple[Change, ...]) -> bool:
@@ -117,51 +144,54 @@ def _asks_no_less(changes: tuple[Change, ...], than: tuple[Change, ...]) -> bool
     return all(any(covers(more, fewer) for more in changes) for fewer in than)
 
 
-def _answer(setting: Setting, years_count: int, changes: tuple[Change, ...], way: str, goal_percent: float) -> Answer:
-    """The same combination over more years, as a band."""
-    whole = _together(changes)
-    shares = [_share(_at(setting, number)(whole), way) for number in range(min(years_count, BAR_YEARS_COUNT))]
-    found = band(shares) or Band(0.0, 0.0, 0.0)
-    words = tuple(change.words for change in changes) or ("nothing beyond the way of charging",)
-    return Answer(words, way, found, found.value >= goal_percent)
+def _answer(tried: Tried, goal_percent: float) -> Answer:
+    """What was tried, in words and with its band."""
+    found = band(tried.shares_percent) or Band(0.0, 0.0, 0.0)
+    words = tuple(change.words for change in tried.changes) or ("nothing beyond the way of charging",)
+    return Answer(words, tried.way, found, found.value >= goal_percent)
 
 
 def _at(setting: Setting, number: int) -> Callable[[Change], Drawn]:
-    """A year with anything changed; the sun is worked out once for each size of array."""
+    """A year with anything changed; its sun, its house and its stays are worked out once for all that leave them."""
     suns: dict[float, Array] = {}
-    base = plan_of(setting.job, stream(setting.seed, number, PLAN), number)
+    stays: dict[Pattern, Stays] = {}
+    job = job_of(setting, number)
+    base = plan_of(job, stream(setting.seed, number, PLAN), number)
     load_kw = house_of(setting, number, base)
+    lag_min = lags_of(setting, number)
 
     def made(change: Change) -> Drawn:
-        ratio = change.array_ratio
+        ratio, plan = change.array_ratio, changed(base, **dict(change.plan))
         if ratio not in suns:
-            suns[ratio] = setting.sun_of(scaled(setting.job, ratio), setting.seed, number)
-        return drawn_for(setting, number, changed(base, **dict(change.plan)), suns[ratio], load_kw * change.house_ratio)
+            suns[ratio] = setting.sun_of(scaled(job, ratio), setting.seed, number)
+        if plan.pattern not in stays:
+            stays[plan.pattern] = stays_of(plan, stream(setting.seed, number, CAR))
+        return Drawn(plan, stays[plan.pattern], home_of(plan, suns[ratio], load_kw * change.house_ratio), lag_min)
 
     return made
 
 
 def _weather_bar(setting: Setting, numbers: Sequence[int], way: str) -> Bar | None:
-    """The plan and the house of one year, the second for its middling driver, under the sun of every year."""
+    """The plan, the roof and the house of one year, the second for its middling driver, under the sun of every year."""
     one = numbers[min(1, len(numbers) - 1)]
-    plan = plan_of(setting.job, stream(setting.seed, one, PLAN), one)
+    job = job_of(setting, one)
+    plan = plan_of(job, stream(setting.seed, one, PLAN), one)
     load_kw = house_of(setting, one, plan)
-    suns = (setting.sun_of(setting.job, setting.seed, number) for number in numbers)
+    suns = (setting.sun_of(job, setting.seed, number) for number in numbers)
     found = band([_share(drawn_for(setting, one, plan, sun_kw, load_kw), way) for sun_kw in suns])
     return None if found is None else Bar("the weather of the year", found.low, found.high, "P10 to P90")
 
 
 def _share(year: Drawn, way: str) -> float:
-    return share_percent(run(CODES[way], year.plan, year.stays, year.home, year.lag_min, quickest())[1])
+    outcome = run(CODES[way], year.plan, year.stays, year.home, year.lag_min, quickest(), with_export=False)[1]
+    return share_percent(outcome)
 
 
-def _shares(makers: Sequence[Callable[[Change], Drawn]], changes: tuple[Change, ...]) -> dict[str, list[float]]:
-    found: dict[str, list[float]] = {way: [] for way in WAYS}
-    for made in makers:
-        year = made(_together(changes))
-        for way in WAYS:
-            found[way].append(_share(year, way))
-    return found
+def _tried(makers: Sequence[Callable[[Change], Drawn]], changes: tuple[Change, ...]) -> Tried:
+    """A combination by every way in every year; the way with the greatest middle share stands for it."""
+    years = [made(_together(changes)) for made in makers]
+    each = [Tried(changes, way, tuple(_share(year, way) for year in years)) for way in WAYS]
+    return max(each, key=lambda one: one.middle_percent)
 
 
 def scaled(job: Job, ratio: float) -> Job:
@@ -192,7 +222,8 @@ def _assumptions() -> tuple[tuple[str, tuple[Change, Change]], ...]:
         ("on which days it is plugged in", (Change("three days a week", plan=(("plugs_in_on", THRICE),)),
                                             Change("every day it is home", plan=(("plugs_in_on", EVERY_DAY),)))),
         ("the array", (Change("a quarter smaller", 0.75), Change("a quarter larger", 1.25))),
-        ("the least current", (Change("6 A", plan=(("least_a", 6),)), Change("none, an ideal", plan=ideal))),
+        ("the least current", (Change("6 A", plan=(("least_a", 6),)),
+                               Change("none at all, which no charge point does", plan=ideal))),
         ("the stop delay", (Change("1 minute", plan=(("linger_min", 1),)),
                             Change("30 minutes", plan=(("linger_min", 30),)))),
         ("the charge point's settings", (
@@ -222,7 +253,7 @@ def _combinations(setting: Setting, years_count: int) -> Iterator[tuple[Change, 
 
 
 def _arrays(job: Job) -> list[Change | None]:
-    peak_kw = sum(array.peak_kw.low for array in job.generation.arrays if array.peak_kw is not None)
+    peak_kw = peak_of(job)
     return [None, *(Change(f"an array of {peak_kw * ratio:.3g} kW instead of {peak_kw:.3g} kW", ratio)
                     for ratio in ARRAYS[1:])]  # fmt: skip
 

@@ -89,6 +89,7 @@ def plan_of(job: Job, chance: np.random.Generator, year_number: int) -> Plan:
         return held.low + (held.high - held.low) * share
 
     car = job.vehicles[0] if job.vehicles else Vehicle(name="a car")
+    export_limit = job.generation.export_limit_kw
     tariff, following = job.tariff, job.charge_point.following
     day_gbp = draw(tariff.day_gbp_per_kwh, "day_gbp_per_kwh")
     return Plan(
@@ -106,7 +107,7 @@ def plan_of(job: Job, chance: np.random.Generator, year_number: int) -> Plan:
         night_from_h=0.0 if tariff.night_from_h is None else tariff.night_from_h,
         night_to_h=7.0 if tariff.night_to_h is None else tariff.night_to_h,
         export_gbp_per_kwh=draw(tariff.export_gbp_per_kwh, "export_gbp_per_kwh"),
-        export_limit_kw=NO_LIMIT_KW if job.generation.export_limit_kw is None else job.generation.export_limit_kw.low,
+        export_limit_kw=NO_LIMIT_KW if export_limit is None else (export_limit.low + export_limit.high) / 2.0,
         wait_min=int(_or(following.start_delay_min, usual("start_delay_min"))),
         linger_min=int(_or(following.stop_delay_min, usual("stop_delay_min"))),
         lag_kind=LAGS[following.random_delay],

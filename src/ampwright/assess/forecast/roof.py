@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -20,6 +21,7 @@ from ampwright.physics.panel import (
     through_glass_ratio,
 )  # fmt: skip
 from ampwright.physics.sun import Numbers
+from ampwright.reading import Reading
 
 _CONSTANTS = "iec/panel_constants"
 _LOSSES = ("soiling", "mismatch", "wiring", "connections", "first_light", "nameplate", "availability")
@@ -48,6 +50,33 @@ def generation_kw(job: Job, weather: Weather) -> Numbers:
         made += array_dc_kw(array, weather, sky)
     made *= kept_ratio()
     return ac_kw(dc_kw=made, limit_kw=limit_kw(job), nominal_ratio=constant(_CONSTANTS, "inverter_ratio").value)
+
+
+def drawn_roof(job: Job, chance: np.random.Generator) -> Job:
+    """The same job with one value drawn evenly from each range of its panels, their inverter and the export limit.
+
+    Where the panels' own readings are given, their size and place are not drawn: the readings know them.
+    """
+
+    def within(reading: Reading | None) -> Reading | None:
+        share = chance.uniform()
+        if reading is None or reading.exact:
+            return reading
+        value = reading.low + (reading.high - reading.low) * share
+        return replace(reading, low=value, high=value)
+
+    made = job.generation
+    limit, inverter = within(made.export_limit_kw), within(made.inverter_a)
+    arrays = made.arrays if made.own_csv else tuple(
+        replace(each, peak_kw=within(each.peak_kw), tilt_deg=within(each.tilt_deg),
+                azimuth_deg=within(each.azimuth_deg))
+        for each in made.arrays)  # fmt: skip
+    return replace(job, generation=replace(made, export_limit_kw=limit, inverter_a=inverter, arrays=arrays))
+
+
+def peak_of(job: Job) -> float:
+    """Peak power of all arrays, a range at its middle, kW."""
+    return sum((array.peak_kw.low + array.peak_kw.high) / 2 for array in job.generation.arrays if array.peak_kw)
 
 
 @lru_cache(maxsize=1)

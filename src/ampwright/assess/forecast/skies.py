@@ -10,6 +10,7 @@ from pathlib import Path
 from ampwright.assess.forecast.clock import Array
 from ampwright.assess.forecast.forecast import CannotForecast, Source, refuse
 from ampwright.assess.forecast.own_generation import BadGeneration, OwnGeneration, read_generation
+from ampwright.assess.forecast.roof import peak_of
 from ampwright.assess.forecast.sun import NoRegion, NotKnown, Weather, generation_kw, region_of, weather_year
 from ampwright.assess.forecast.weather_files import BadWeather, read_weather
 from ampwright.job.half_hourly import Gap
@@ -72,11 +73,6 @@ def source_of(job: Job, seed: int, folder: Path) -> Source:
         raise CannotForecast("\n".join(missing.says)) from missing
     digest = digests[0] if len(digests) == 1 else hashlib.sha256("".join(digests).encode()).hexdigest()
     return Source(skies, "; ".join(said), digest)
-
-
-def peak_of(job: Job) -> float:
-    """Peak power of all arrays, a range at its middle, kW."""
-    return sum((array.peak_kw.low + array.peak_kw.high) / 2 for array in job.generation.arrays if array.peak_kw)
 
 
 def _gaps_said(own: OwnGeneration) -> list[str]:

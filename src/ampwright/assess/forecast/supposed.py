@@ -48,7 +48,8 @@ def _usual(job: Job, metering: Metered | None) -> Iterator[str]:
     for path, (name, unit) in USUAL.items():
         if at(job, path) is None and stands_in.get(path) is None:
             fact = constant("gb/driving", name)
-            yield f"{in_words(path)}: {fact.value:g} {unit} taken, nobody asked ({fact.where})"
+            taken = f"£{fact.value:.2f} {unit[2:]}" if unit.startswith("£ ") else f"{fact.value:g} {unit}"
+            yield f"{in_words(path)}: {taken} taken, nobody asked ({fact.where})"
 
 
 def _taken(job: Job) -> Iterator[str]:
@@ -92,7 +93,9 @@ def _of_the_home(job: Job) -> Iterator[str]:
     if cap.fitted and cap.limit_a is None:
         yield "the load cap's setting is not known: no cap is reckoned with"
     if job.supply.phases == 3:
-        yield "the surplus is that of the three lines together, wherever on them the house, panels and car are"
+        yield ("the surplus is that of the three lines together, wherever on them the house, panels and car are: so it "
+               "is billed by a meter that adds the lines up before it counts. One that counts each line by itself "
+               "bills the car's line while another sends out; ask the supplier which it is")  # fmt: skip
         if cap.fitted and cap.limit_a is not None:
             yield "the house is taken to load its three lines alike: one that carries more meets the load cap sooner"
     if store.fitted and store.capacity_kwh is None:
@@ -102,13 +105,13 @@ def _of_the_home(job: Job) -> Iterator[str]:
             yield f"{in_words('storage.inverter_a')}: nobody asked; {STORE_A:g} A taken"
         if store.charges_from_supply:
             yield "the battery takes its charge from the sun alone here; what it takes from the supply is left out"
-    for number, array in enumerate(job.generation.arrays):
+    for number, array in enumerate(job.generation.arrays if job.generation.own_csv else ()):
         for name in ("peak_kw", "tilt_deg", "azimuth_deg"):
             value = getattr(array, name)
             if value is not None and not value.exact:
                 path = f"generation.arrays[{number}].{name}"
-                yield (f"{in_words(path)}: {value.low:g} to {value.high:g} is entered; its middle is taken "
-                       "in every year, so the band has nothing of this range")  # fmt: skip
+                yield (f"{in_words(path)}: {value.low:g} to {value.high:g} is entered; the panels' own readings "
+                       "know it, and where they have gaps its middle is taken")  # fmt: skip
     if any(load.purpose == "heat_pump" for load in home.loads or ()) and not home.half_hourly.csv:
         yield "a heat pump follows the cold, the load profile does not: give half-hourly readings"
 

@@ -20,13 +20,14 @@ from ampwright.assess.forecast.house import house_year
 from ampwright.assess.forecast.kernel import Kernel, plain, quickest
 from ampwright.assess.forecast.metered import Metered, by_minute
 from ampwright.assess.forecast.plan import Plan, plan_of, usual
+from ampwright.assess.forecast.roof import drawn_roof
 from ampwright.assess.forecast.stays import Stays, stays_of
 from ampwright.job.record import Job
 
 CEILING_EVERY = 7
 FEW_YEARS_COUNT = 12
 LAGS_COUNT = 4096
-PLAN, CAR, HOUSE, LAG = range(4)
+PLAN, CAR, HOUSE, LAG, ROOF = range(5)
 SunOf = Callable[[Job, int, int], Array]
 
 
@@ -64,17 +65,27 @@ class Drawn:
 
 def drawn(setting: Setting, number: int) -> Drawn:
     """Draw a year. Each part has a stream of its own, so that a change to one leaves the others as they were."""
-    plan = plan_of(setting.job, stream(setting.seed, number, PLAN), number)
-    sun_kw = setting.sun_of(setting.job, setting.seed, number)
+    job = job_of(setting, number)
+    plan = plan_of(job, stream(setting.seed, number, PLAN), number)
+    sun_kw = setting.sun_of(job, setting.seed, number)
     return drawn_for(setting, number, plan, sun_kw, house_of(setting, number, plan))
+
+
+def job_of(setting: Setting, number: int) -> Job:
+    """The job of one year: its roof drawn from the ranges that the survey leaves."""
+    return drawn_roof(setting.job, stream(setting.seed, number, ROOF))
 
 
 def drawn_for(setting: Setting, number: int, plan: Plan, sun_kw: Array, load_kw: Array) -> Drawn:
     """The year with this plan, this sun and this house."""
     stays = stays_of(plan, stream(setting.seed, number, CAR))
+    return Drawn(plan, stays, home_of(plan, sun_kw, load_kw), lags_of(setting, number))
+
+
+def lags_of(setting: Setting, number: int) -> Array:
+    """The random delays of one year, minutes, taken in turn."""
     delays_min = int(usual("random_delay_s") / 60.0)
-    lags = stream(setting.seed, number, LAG).integers(0, delays_min + 1, LAGS_COUNT)
-    return Drawn(plan, stays, home_of(plan, sun_kw, load_kw), lags)
+    return stream(setting.seed, number, LAG).integers(0, delays_min + 1, LAGS_COUNT)
 
 
 def house_of(setting: Setting, number: int, plan: Plan) -> Array:

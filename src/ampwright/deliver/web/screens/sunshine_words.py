@@ -11,7 +11,17 @@ from ampwright.assess.forecast.account import UNCONTROLLED, WAYS
 from ampwright.assess.forecast.bands import Band, ceiling_band, monthly, yearly
 from ampwright.assess.forecast.clock import MONTHS
 from ampwright.assess.forecast.forecast import Forecast
-from ampwright.deliver.forecast_screen import ACCOUNT, BAND_NOTE, COLUMNS, HEADS, MEANING, short_words
+from ampwright.deliver.forecast_screen import (
+    ACCOUNT,
+    BAND_NOTE,
+    COLUMNS,
+    COST_NOTE,
+    HEADS,
+    MEANING,
+    NO_PROMISE,
+    notes_of,
+    short_words,
+)
 from ampwright.deliver.web.chart import Chart, Key, by, line
 from ampwright.working import written_day
 
@@ -34,8 +44,11 @@ class Shown:
     answers: tuple[str, ...]
     supposed: tuple[str, ...]
     sun: str
+    notes: tuple[str, ...]
     account: str = ACCOUNT
+    cost_note: str = COST_NOTE
     band_note: str = BAND_NOTE
+    no_promise: str = NO_PROMISE
 
 
 def shown(made: Forecast, day_kw: Kw, day: datetime.date, left_out: tuple[str, ...],
@@ -46,12 +59,14 @@ def shown(made: Forecast, day_kw: Kw, day: datetime.date, left_out: tuple[str, .
                  for way in (UNCONTROLLED, *WAYS))  # fmt: skip
     files = tuple(f"the file {each} is not in the store, so it is not used here: `ampwright forecast` on the job file "
                   "beside it uses it" for each in left_out)  # fmt: skip
-    goal = "" if made.goal_percent is None else f"How to get to {made.goal_percent:g} %"
+    origin = (f"{made.source.words}; its hash {made.source.sha256[:16]}, the job's {made.sha256[:16]}, "
+              f"seed {made.setting.seed}")  # fmt: skip
+    goal = "" if made.goal_percent is None else f"How to get to {made.goal_percent:g} % in the middle year"
     answers = tuple(f"{'; and '.join(each.words)}; charging {each.way}: {short_words(each.share_percent)} %"
                     f"{'' if each.reached else ', which does not reach it'}" for each in made.answers)  # fmt: skip
     return Shown(_headline(made, best), HEADS, ways, f"{short_words(ceiling_band(made.years))} %",
                  _months(made, addresses[0]), _day(made, day_kw, day, addresses[1]), _bars(made), goal, answers,
-                 (*files, *made.supposed), made.source.words)  # fmt: skip
+                 (*files, *made.supposed), origin, notes_of(made))  # fmt: skip
 
 
 def _headline(made: Forecast, best: Band | None) -> str:
