@@ -9,6 +9,7 @@ from ampwright.assess.route.needs import Needs
 from ampwright.assess.route.routes import Route, Routes, SensorRun
 from ampwright.assess.route.search import Way
 from ampwright.deliver.design_screen import price_words
+from ampwright.deliver.own import SHIPPED
 from ampwright.deliver.screen import WIDTH, step_lines, wrapped
 from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
@@ -19,14 +20,18 @@ from ampwright.working import Verdict, capital
 
 INDENT = 4
 CAUTIONS = ("drilling", "gas", "buried_services", "asbestos", "dust")
-NOTE = ("Efforts and tools are those that come with the program, invented or common practice. A route is a proposal "
-        "drawn on what was measured; look, scan and ask before anything is drilled or dug.")  # fmt: skip
+PROPOSAL = ("A route is a proposal drawn on what was measured; look, scan and ask before anything is drilled or "
+            "dug.")  # fmt: skip
+NOTE = f"{SHIPPED} {PROPOSAL}"
 AMONG_FEW = ("Designs of all but the first were sought among what came out best for the first; another may be cheaper "
              "by a little: --whole-catalogue searches all of it for each.")  # fmt: skip
 
 
-def routes_text(routes: Routes, *, working: bool = False) -> str:
-    """Every route with its sections, holes and design; the sensors' runs; what the sketch leaves open; the cautions."""
+def routes_text(routes: Routes, *, working: bool = False, whose: str = SHIPPED) -> str:
+    """Every route with its sections, holes and design; the sensors' runs; what the sketch leaves open; the cautions.
+
+    `whose` says whose efforts and bits were used.
+    """
     title = routes.job.title or routes.job.reference or "This job"
     several = (f"\n{_count(len(routes.found), 'way')} from the board to the charge point that differ in kind, least "
                "effort first." if routes.found else "")  # fmt: skip
@@ -44,7 +49,7 @@ def routes_text(routes: Routes, *, working: bool = False) -> str:
     cautions = [look_up_text("gb/cautions", "text", id=each) for each in CAUTIONS]
     blocks.append("\n".join(line for each in cautions for line in textwrap.wrap(f"CAUTION: {each}", WIDTH)))
     notes = [AMONG_FEW] if any(each.needs.among_few for each in routes.found) else []
-    return "\n\n".join([*blocks, *(textwrap.fill(each, WIDTH) for each in (*notes, NOTE))])
+    return "\n\n".join([*blocks, *(textwrap.fill(each, WIDTH) for each in (*notes, f"{whose} {PROPOSAL}"))])
 
 
 def route_text(number: int, route: Route, *, working: bool = False) -> str:

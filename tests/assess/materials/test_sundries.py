@@ -94,16 +94,17 @@ def walled(thickness_mm):
 @pytest.mark.parametrize(
     ("thick_mm", "bits"),
     [
-        # 16.6 mm cable and 1 mm slack want a sleeve of bore 21 (25 mm) and a 25 mm bit; 400 mm bits end at 400 mm
-        (400, {"8 mm pilot bit, 400 mm usable", "25 mm bit, 400 mm usable"}),
-        (401, {"10 mm pilot bit, 800 mm usable", "25 mm bit, 800 mm usable"}),
+        # 16.6 mm cable and 1 mm slack want a sleeve of bore 21 (25 mm) and a 25 mm bit; a hole that falls 5 degrees is
+        # longer than the wall: 398 / cos 5 is 399.5 mm and 399 / cos 5 is 400.5, past the bits of 400 mm
+        (398, {"8 mm pilot bit, 400 mm usable", "25 mm bit, 400 mm usable"}),
+        (399, {"10 mm pilot bit, 800 mm usable", "25 mm bit, 800 mm usable"}),
     ],
 )
 def test_sleeve_and_bits_by_the_wall_of_the_sketch(thick_mm, bits):
     job = Job(route=(stretch(ARMOURED, through=(f"back wall, {thick_mm} mm",)),), sketch=walled(measured(thick_mm)))
     found = taken(take_walls, job)
     assert needs(found) == {"25 mm wall sleeve": (thick_mm / 1000, thick_mm / 1000), "tube of sealant": (1, 1)}
-    assert {each.code for each in found.tools} == bits
+    assert {each.name for each in found.tools} == bits
 
 
 def test_a_wall_that_nobody_measured_stays_a_range_and_five_holes_take_two_tubes():
@@ -112,11 +113,21 @@ def test_a_wall_that_nobody_measured_stays_a_range_and_five_holes_take_two_tubes
     assert "how thick the wall is was not said" in found.items[0].need.because
 
 
+@pytest.mark.parametrize(
+    ("name", "thick_m"),
+    [("stone wall, 550 mm", (0.55, 0.55)), ("east wall, 295 to 305 mm (plaster 12.5, brick 102.5)", (0.295, 0.305)),
+     ("wall behind the 300 mm pipe", (0.1, 0.6)), ("wall, 12 m from the gate", (0.1, 0.6))],
+)  # fmt: skip
+def test_a_wall_that_names_its_thickness_is_taken_at_its_word(name, thick_m):
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, through=(name,)),)))
+    assert needs(found)["25 mm wall sleeve"] == thick_m
+
+
 def test_a_wall_deeper_than_every_bit_is_said():
     job = Job(route=(stretch(ARMOURED, through=("back wall",)),), sketch=walled(assumed(700, 900, "stone")))
     found = taken(take_walls, job)
     assert found.tools == ()
-    assert "no listed bit drills 900 mm deep" in found.remarks[0]
+    assert "no listed bit drills 903 mm deep" in found.remarks[0]
 
 
 def test_tape_above_what_is_buried():
