@@ -188,11 +188,11 @@ def _picked(found: list[Way], most_count: int) -> tuple[Way, ...]:
 def _having(graph: Graph, features: frozenset[tuple[int, object]]) -> Mask:
     """The ways that have one of these features."""
     table, found = graph.table, np.zeros(len(graph.table.kind), dtype=bool)
-    rooms = np.array([each.room for each in graph.plan.faces], dtype=object)
     for kind, about in features:
         here = table.kind == kind
         if kind == INSIDE:
-            here = here & (rooms[np.where(here, table.about, 0)] == about)
+            of_room = np.array([each.room == about for each in graph.plan.faces])
+            here[here] = of_room[table.about[here]]
         elif kind != OUTSIDE:
             here = here & (table.about == about)
         found |= here
