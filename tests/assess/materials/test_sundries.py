@@ -50,13 +50,36 @@ def stretch(cable, length_m=5.0, **rest):
 
 
 def test_ends_of_flat_then_armoured_cable_by_hand():
-    # flat 6 mm2: two cores of 6 and an earth of 2.5 mm2 (the table of flat cable); armoured: three of 6. Both ends of
-    # both and a tenth: 4 x 1.1 = 4.4 -> 5 and 6 x 1.1 = 6.6 -> 7, 12 together; 2 x 1.1 = 2.2 -> 3. Earth cores are
-    # sleeved 0.2 m at four ends
+    # earth cores are sleeved 0.2 m at four ends; solid and stranded cores (class 1 and 2) take no ferrule
     job = Job(route=(stretch(FLAT, outdoors=False), stretch(ARMOURED, outdoors=True)))
     assert needs(taken(take_ends, job)) == {
-        "joint box, weatherproof": (1, 1), "6 mm2 ferrule": (12, 12), "2.5 mm2 ferrule": (3, 3),
-        "green and yellow sleeving": (0.8, 0.8)}  # fmt: skip
+        "joint box, weatherproof": (1, 1), "green and yellow sleeving": (0.8, 0.8)}  # fmt: skip
+
+
+@pytest.mark.parametrize("fine", [5, 6])
+def test_fine_strands_take_ferrules(fine):
+    # flat 6 mm2: two cores of 6 and an earth of 2.5 mm2 (the table of flat cable); both ends and a tenth: 2 x 2 x 1.1 =
+    # 4.4 -> 5 and 2 x 1.1 = 2.2 -> 3; the crimper comes along
+    job = Job(route=(stretch(replace(FLAT, conductor_class=fine)),))
+    found = needs(taken(take_ends, job))
+    assert {name: need for name, need in found.items() if "ferrule" in name} == {
+        "6 mm2 ferrule": (5, 5), "2.5 mm2 ferrule": (3, 3)}  # fmt: skip
+    assert "ferrule crimper" in {each.code for each in taken(take_tools, job).tools}
+
+
+@pytest.mark.parametrize("cable", [FLAT, ARMOURED, SINGLES])
+@pytest.mark.parametrize("coarse", [None, 1, 2])
+def test_solid_and_stranded_cores_take_none(cable, coarse):
+    # the fixed cables of the tables have class 1 or 2 by their standards, unless the sheet says another
+    job = Job(route=(stretch(replace(cable, conductor_class=coarse)),), charge_point=ChargePoint(phases=1))
+    found = taken(take_ends, job)
+    assert not any("ferrule" in each.name for each in found.items)
+    assert "ferrule crimper" not in {each.code for each in taken(take_tools, job).tools}
+
+
+def test_a_sheathed_cable_that_may_be_either_is_asked():
+    cable = Cable(kind="multicore_70c", size_mm2=6, cores_count=3, sheath_mm=measured(13))
+    assert "route[0].cable.conductor_class" in taken(take_ends, Job(route=(stretch(cable),))).missing
 
 
 @pytest.mark.parametrize(
@@ -72,7 +95,7 @@ def test_a_box_by_the_weather_on_either_side(one, other, box):
 
 def test_single_cores_of_a_three_phase_charge_point():
     # four of 10 mm2 and an earth of 10 mm2: ten ends and a tenth, 11; the earth is green and yellow as sold
-    job = Job(route=(stretch(SINGLES),), charge_point=ChargePoint(phases=3))
+    job = Job(route=(stretch(replace(SINGLES, conductor_class=5)),), charge_point=ChargePoint(phases=3))
     assert needs(taken(take_ends, job)) == {"10 mm2 ferrule": (11, 11)}
 
 

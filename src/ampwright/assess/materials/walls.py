@@ -56,7 +56,7 @@ def _hole(section: Section, path: str, through: str, thick_m: Reading, to: Gathe
     if cable.kind in SINGLES:
         to.remark(f"{through}: single cores go through it in their conduit or trunking; choose the bit by that.")
         return
-    across_mm = cable.sheath_mm.high if cable.sheath_mm is not None else diameter_mm(cable)
+    across_mm = diameter_mm(cable)
     if across_mm is None:
         to.unknown(*(f"{path}.cable.{field}" for field in ("kind", "size_mm2") if getattr(cable, field) is None),
                    *([f"{path}.cable.sheath_mm"] if cable.kind and cable.size_mm2 else []))  # fmt: skip
