@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import BAD_FILE, job_of, own_of, refused
+from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, own_of, price_book_of, refused
 
 EFFORTS = "Minutes of work and distances of your own, with every row of effort.csv."
 BITS = "The drill bits and sleeves that you carry, as in bits.csv."
@@ -64,19 +64,24 @@ def route(context: click.Context, file: Path, catalogue: Path | None, efforts: P
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--bits", type=click.Path(path_type=Path), help=BITS)
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your minutes.")
+@click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own, with your minutes.")
 @click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
 @click.pass_context
-def materials(context: click.Context, file: Path, bits: Path | None, as_machine: bool) -> None:
-    """What the job in FILE needs: cable to cut with slack and ends, clips and cleats, glands.
+def materials(context: click.Context, file: Path, bits: Path | None, catalogue: Path | None, prices: Path | None,
+              as_machine: bool) -> None:  # fmt: skip
+    """What the job in FILE needs: cable to cut with slack and ends, clips and cleats, glands; the work and its minutes.
 
-    The exit status is 2 if something must be found out first, else 0; 3 if the file cannot be read.
+    The exit status is 2 if something must be found out first, else 0; 3 if a file cannot be read.
     """
     from ampwright.assess.materials.take_off import take_off
+    from ampwright.assess.quote.work import with_work
     from ampwright.deliver.materials import take_off_json, take_off_text
 
     job = job_of(file)
+    rows, book = catalogue_of(catalogue), price_book_of(prices)
     with own_of(None, bits).in_use():
-        found = take_off(job)
+        found = with_work(take_off(job), job, rows, book)
     click.echo(json.dumps(take_off_json(found), indent=2, ensure_ascii=False) if as_machine else
                take_off_text(job, found))  # fmt: skip
     context.exit(2 if found.missing else 0)

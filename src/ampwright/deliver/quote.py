@@ -19,7 +19,7 @@ from ampwright.assess.quote.lines import ONE, Chosen
 from ampwright.assess.quote.money import Band
 from ampwright.assess.quote.quote import Quote, Saving, extra_gross_gbp, quoted, savings
 from ampwright.deliver.design_screen import conditions, ends_words
-from ampwright.deliver.materials import need_words
+from ampwright.deliver.materials import need_words, work_says
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.working import written_day
@@ -115,6 +115,7 @@ def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
         ("Find out first", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("No price is held for", list(quote.unpriced)),
         ("This price hangs on", [*conditions(offer.design), *offer.design.minds]),
+        ("The work", work_says(quote.operations)),
         ("What the visit would save", [saving_words(each) for each in offer.savings]),
         ("Instead", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
         ("May be added", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),

@@ -13,9 +13,10 @@ from ampwright.assess.design import propose
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.price import CannotPrice, Price, vat_row
 from ampwright.assess.quote.book import HOLE, Rate, read_price_book
-from ampwright.assess.quote.lines import Chosen, material, minutes
+from ampwright.assess.quote.lines import Chosen, material
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.assess.quote.quote import extra_gross_gbp, quoted, savings
+from ampwright.assess.quote.work import minutes, work_list
 from ampwright.deliver.demo import JOBS, demo_files
 from ampwright.job.files import parse
 from ampwright.job.paths import at, replaced
@@ -45,7 +46,7 @@ def firm(**figures):
 def test_the_minutes_are_those_that_the_search_reckons_by_another_way_and_the_holes(name):
     for _, design in PROPOSALS[name].best:
         holes = BOOK.works[HOLE].minutes_count * sum(len(section.through) for section in design.job.route)
-        assert minutes(design.job, chosen(design), BOOK) == tuple(each + holes for each in design.minutes)
+        assert minutes(work_list(design.job, chosen(design), BOOK)) == tuple(each + holes for each in design.minutes)
 
 
 @pytest.mark.parametrize("name", JOBS)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from ampwright.assess.materials.items import Operation
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.price import HUNDRED, vat_percent
 from ampwright.assess.quote.book import PriceBook, Rate
-from ampwright.assess.quote.lines import Chosen, Line, material, minutes, unpriced
+from ampwright.assess.quote.lines import Chosen, Line, material, unpriced
 from ampwright.assess.quote.money import Band, to_pence, total
+from ampwright.assess.quote.work import minutes, work_list
 from ampwright.job.fields import bare, leaves
 from ampwright.job.paths import at, replaced
 from ampwright.job.record import Job
@@ -23,6 +25,7 @@ class Quote:
     """
 
     lines: tuple[Line, ...]
+    operations: tuple[Operation, ...]
     minutes: tuple[int, int]
     labour: Band
     overhead: Band
@@ -56,14 +59,15 @@ def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
     """The quote for a job that stands as the choices leave it. Raises CannotPrice for a day without a rate of VAT."""
     found = take_off(job)
     lines = tuple(material(job, chosen, found, book))
-    spent = minutes(job, chosen, book)
+    work = work_list(job, chosen, book)
+    spent = minutes(work)
     labour = Band(*(to_pence(_worked(each, chosen)) for each in spent))
     cost = total([each.cost for each in lines]) + labour
     overhead, margin = _added(cost, book)
     net = cost + overhead + margin
     percent = _vat_percent(job, book)
     vat = net.share(percent)
-    return Quote(lines, spent, labour, overhead, margin, net, bool(book.firm["charges_vat"]), percent, vat,
+    return Quote(lines, work, spent, labour, overhead, margin, net, bool(book.firm["charges_vat"]), percent, vat,
                  net + vat, found.missing, unpriced(found, book))  # fmt: skip
 
 
