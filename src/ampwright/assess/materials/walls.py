@@ -63,7 +63,7 @@ def _hole(section: Section, path: str, through: str, thick_m: Reading, to: Gathe
         return
     deep_mm = drilled_mm(thickness_mm=thick_m.high * 1000, fall_deg=efforts()["fall"], skew_deg=0)
     drilling = bits_for(across_mm, deep_mm)
-    name = through.split(",")[0]
+    name = THICK.split(through)[0]
     if drilling.sleeve_mm is not None:
         to.item("wall sleeve", f"{drilling.sleeve_mm:g} mm wall sleeve", thick_m,
                 f"a cable of {across_mm:g} mm through {name}", f"{path}.through")  # fmt: skip

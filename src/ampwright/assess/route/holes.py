@@ -11,7 +11,7 @@ from ampwright.assess.route.bits import bits_for
 from ampwright.assess.route.cables import diameter_mm
 from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.effort import efforts
-from ampwright.assess.route.plan import Face, Plan, room_named
+from ampwright.assess.route.plan import Face, Plan, room_named, where_words
 from ampwright.assess.route.search import XYZ, Way
 from ampwright.job.record import Cable
 from ampwright.job.sketch import Wall
@@ -142,7 +142,7 @@ def _end(plan: Plan, wall: Wall, point: XYZ) -> End:
               for each in (opening.along_mm, opening.along_mm + opening.width_mm)]  # fmt: skip
     shared = [each for each in marks if "both sides" in each[1]] or marks
     far_mm, mark = min(shared)
-    where = "outdoors" if face.room is None else f"in {face.room}"
+    where = where_words(face.room)
     room = room_named(plan.sketch, face.room)
     above = f"{point[2]:.0f} mm above the ground outside"
     if room is not None and room.floor_mm:

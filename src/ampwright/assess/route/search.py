@@ -25,6 +25,7 @@ from ampwright.assess.route.edges import (
     Whole,
 )
 from ampwright.assess.route.graph import LEAST_MIN, Graph, Mask
+from ampwright.assess.route.plan import the_room, where_words
 
 XYZ = tuple[float, float, float]
 MOST_COUNT, GATHERED_COUNT, SEARCHES_COUNT, DEARER_RATIO, FAVOUR_RATIO = 4, 8, 8, 2.0, 0.1
@@ -258,10 +259,10 @@ def _name(graph: Graph, key: tuple[int, int, str | None]) -> str:
         return f"in {sketch.trunking[about].name}"
     if kind == CROSSING:
         below = sketch.rooms[about].crossing == "floor"
-        return f"{'below the floor' if below else 'above the ceiling'} of {room}"
+        return f"{'below the floor' if below else 'above the ceiling'} of {the_room(room or '')}"
     if kind == GROUND:
         return "in the ground"
-    return f"on the wall, {room or 'outdoors'}"
+    return f"on the wall {where_words(room)}"
 
 
 def _at(graph: Graph, point: int) -> XYZ:
