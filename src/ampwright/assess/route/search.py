@@ -220,9 +220,12 @@ def _way(graph: Graph, before: Whole, end: int) -> Way:
 
 
 def legs_of(graph: Graph, points: tuple[int, ...], ways: tuple[int, ...]) -> Iterator[Leg]:
-    """The legs of a path: neighbours of one kind taken together; bends and ends go with the leg they stand in."""
+    """The legs of a path: neighbours of one kind taken together; bends and ends go with the leg they stand in.
+
+    None where both ends are one place.
+    """
     keys = _keys(graph, ways)
-    for key, part in groupby(range(len(ways)), key=lambda n: keys[n]):
+    for key, part in groupby(range(len(keys)), key=lambda n: keys[n]):
         steps = list(part)
         kind, about, room = key
         rows = [ways[n] for n in steps]
