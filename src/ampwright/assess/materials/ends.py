@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from ampwright.assess.materials.allowances import allowances
-from ampwright.assess.materials.cables import LIVE, SINGLES, Run, runs_of
+from ampwright.assess.materials.cables import ENDS_COUNT, LIVE, SINGLES, Run, runs_of
 from ampwright.assess.materials.gathering import Gathering, whole
 from ampwright.assess.materials.items import codes, exactly
 from ampwright.assess.route.cables import diameter_mm
@@ -13,7 +13,6 @@ from ampwright.facts import NoRow, look_up, rows
 from ampwright.job.record import Cable, Job
 from ampwright.rules.gb.parts.loop import ARMOURED
 
-ENDS_COUNT = 2
 SEALS_MM = (20, 25, 32)
 FINE_CLASS = 5
 CORE = ("core", "core and armour")

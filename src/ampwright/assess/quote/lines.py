@@ -8,7 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
-from ampwright.assess.materials.cables import runs_of
+from ampwright.assess.materials.cables import ENDS_COUNT, runs_of
 from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
@@ -19,7 +19,7 @@ from ampwright.rules.gb.parts.carrying import BURIED
 
 BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
 BY_THE_CATALOGUE = "joint box"
-ONE, ENDS_COUNT = exactly(1.0), 2
+ONE = exactly(1.0)
 
 
 @dataclass(frozen=True, slots=True)

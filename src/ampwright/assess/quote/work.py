@@ -7,10 +7,11 @@ from dataclasses import replace
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from ampwright.assess.catalogue import AXES, Catalogue, Choice, Cost, held, offered
+from ampwright.assess.materials.cables import ENDS_COUNT
 from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Operation, TakeOff, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
-from ampwright.assess.quote.lines import ENDS_COUNT, ONE, Chosen, has_data, joints_count, like_runs
+from ampwright.assess.quote.lines import ONE, Chosen, has_data, joints_count, like_runs
 from ampwright.assess.search.space import NOT_CHOSEN
 from ampwright.job.record import Job
 from ampwright.reading import Reading
