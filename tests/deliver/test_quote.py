@@ -86,7 +86,7 @@ def test_the_work_is_told_piece_by_piece_and_adds_up(folder):
 
 def test_the_visit_reading_by_reading(folder):
     plain, asked = (" ".join(run("quote", TERRACE, *more, cwd=folder).stdout.split()) for more in ((), ("--visit",)))
-    assert "(`--visit`: reading by reading)" in plain
+    assert "(`ampwright quote --visit`: reading by reading)" in plain
     low, high = (Decimal(each) for each in re.findall(
         r"whether the board has a way free: decides between £1,([\d.]+) and £1,([\d.]+)", asked)[0])  # fmt: skip
     assert low < high

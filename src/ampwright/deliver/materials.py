@@ -56,9 +56,13 @@ def take_off_text(job: Job, found: TakeOff) -> str:
 def work_says(operations: Sequence[Operation]) -> list[str]:
     """Each piece of work with its minutes, and the sum."""
     rows = [f"{need_words(each.need, each.unit)}  {each.name}: {minutes_words(each)}" for each in operations]
+    return [*rows, f"together {hours_words(operations)} on site, by the minutes of the catalogue and of the price book"]
+
+
+def hours_words(operations: Sequence[Operation]) -> str:
+    """The sum of the work in hours."""
     low, high = (f"{spent_min / 60:.1f}" for spent_min in minutes(operations))
-    return [*rows, f"together {low if low == high else f'{low} to {high}'} h on site, by the minutes of the catalogue "
-            "and of the price book"]  # fmt: skip
+    return f"{low if low == high else f'{low} to {high}'} h"
 
 
 def minutes_words(work: Operation) -> str:

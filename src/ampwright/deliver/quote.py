@@ -223,7 +223,7 @@ def surest_words(offer: Offer) -> Iterator[str]:
         return
     look = "all that this price hangs on, if it turns out well"
     if offer.surest is None:
-        by_reading = "" if offer.visit else " (`--visit`: reading by reading)"
+        by_reading = "" if offer.visit else " (`ampwright quote --visit`: reading by reading)"
         yield f"{look}: no design of the catalogue is safe at this power without it{by_reading}"
         return
     less_gbp = offer.surest.gross.high_gbp - offer.quote.gross.high_gbp
