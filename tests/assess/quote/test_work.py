@@ -20,8 +20,8 @@ def worked(changes=None):
 
 
 def test_the_farmhouse_as_entered_by_hand():
-    # on every job 75 + 60 + 25 + 15, three phases 15, the device 35, a way 10, a hole 30, two ends at 20: 305; cable at 4
-    # over 37 to 43 m and trench at 22 over 24 to 30 m: 305 + 148 + 528 = 981 and 305 + 172 + 660 = 1137
+    # on every job 75 + 60 + 25 + 15, three phases 15, the device 35, a way 10, a hole 30, two ends at 20: 305; cable at
+    # 4 over 37 to 43 m and trench at 22 over 24 to 30 m: 305 + 148 + 528 = 981 and 305 + 172 + 660 = 1137
     found = worked()
     assert minutes(found.operations) == (981, 1137)
     assert any("no row for this as entered, so no minutes: load cap" in each for each in found.remarks)
