@@ -244,3 +244,12 @@ def test_a_choice_of_the_installers_is_never_called_needless():
 
     assert all(fields()[path.replace("[0]", "[]").replace("[1]", "[]").replace("[2]", "[]")].instrument
                not in NOT_LOOKED_AT for path in needless)  # fmt: skip
+
+
+def test_a_catalogue_that_has_nothing_under_an_answer_has_no_design_there():
+    # the only row for tails is had where they are over 20 mm2: of 16 mm2 nothing stands, and that is an answer
+    rows = [row for row in ROWS if not row.startswith("tails,")]
+    only = "tails,keep,keep the meter tails,,supply.tails.size_mm2>20,0,0,0,0,0,0,"
+    offers = read_catalogue("\n".join([HEAD, *rows, only]))
+    item = found(survey(job(supply__tails__size_mm2=assumed(16, 25)), offers), "supply.tails.size_mm2")
+    assert [(each.low, each.design is None) for each in item.decided] == [(16, True), (25, False)]

@@ -74,3 +74,21 @@ def test_a_job_without_a_date_is_not_quoted_as_if_it_had_one(folder, tmp_path):
     assert done.returncode == 2
     assert "it stands until" not in done.stdout
     assert "without it no day is set until which the price stands" in " ".join(done.stdout.split())
+
+
+def test_the_work_is_told_piece_by_piece_and_adds_up(folder):
+    told = json.loads(run("quote", FARM, "--json", cwd=folder).stdout)
+    for end, spent_min in zip(("low", "high"), told["minutes"], strict=True):
+        assert round(sum(each["minutes_each"] * each["need"][end] for each in told["operations"])) == spent_min
+    assert "24 to 30 m a trench for what is buried, dug and filled by hand: 22 min a metre" in " ".join(
+        run("quote", FARM, cwd=folder).stdout.split())  # fmt: skip
+
+
+def test_the_visit_reading_by_reading(folder):
+    plain, asked = (" ".join(run("quote", TERRACE, *more, cwd=folder).stdout.split()) for more in ((), ("--visit",)))
+    assert "(`ampwright quote --visit`: reading by reading)" in plain
+    low, high = (Decimal(each) for each in re.findall(
+        r"whether the board has a way free: decides between £1,([\d.]+) and £1,([\d.]+)", asked)[0])  # fmt: skip
+    assert low < high
+    assert "whether the building is listed: decides whether there is a design at all" in asked
+    assert "--visit" not in asked

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from importlib import resources
 from xml.etree import ElementTree
 
 import pytest
@@ -195,3 +196,26 @@ def test_the_leads_of_wired_sensors_are_drawn_and_told():
         lengths = [float(each.rsplit(": ", 1)[1].removesuffix(" mm")) for each in drawn if each.startswith("lead of")]
         assert sum(lengths) == pytest.approx(run.way.length_mm, abs=len(lengths))
         assert f"lead of the {run.name} runs {run.way.length_mm / 1000:.1f} m" in (root.findtext(f"{SVG}desc") or "")
+
+
+def test_own_efforts_and_bits_are_used_and_said(folder):
+    source = resources.files("ampwright.assess.route")
+    (folder / "mine.csv").write_text(source.joinpath("effort.csv").read_text().replace("lawn,20,", "lawn,60,"))
+    (folder / "bits.csv").write_text(source.joinpath("bits.csv").read_text().replace("final,25,", "final,26,"))
+    seek, own = ("route", "house_with_garage.yaml", "--no-design"), ("--efforts", "mine.csv", "--bits", "bits.csv")
+    plain = run(*seek, cwd=folder).stdout
+    done = run(*seek, *own, cwd=folder)
+    assert "Efforts and tools are those that come with the program" in plain
+    assert "Efforts and bits are your own." in done.stdout
+    assert "then 26 mm" in done.stdout
+    assert "then 26 mm" not in plain
+    loaded = run("materials", "house_with_garage.yaml", "--bits", "bits.csv", cwd=folder)
+    assert "26 mm bit, 400 mm usable" in loaded.stdout
+
+
+def test_bad_efforts_and_bad_bits_are_told_together(folder):
+    (folder / "bad.csv").write_text("name,value,unit,note\n")
+    done = run("route", "house_with_garage.yaml", "--efforts", "bad.csv", "--bits", "none.csv", cwd=folder)
+    assert done.returncode == 3
+    assert "there is no row named bend" in done.stderr
+    assert "none.csv cannot be read as a list of bits" in done.stderr

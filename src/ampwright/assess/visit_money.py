@@ -14,7 +14,7 @@ from ampwright.assess.catalogue_cells import Condition
 from ampwright.assess.design import Design, Proposal, designed
 from ampwright.assess.search.bench import FAILED, JUDGED, OPEN, Bench
 from ampwright.assess.search.search import Found, Search
-from ampwright.assess.search.space import Space
+from ampwright.assess.search.space import CannotSearch, Space
 from ampwright.assess.turning import among, as_field, scanned
 from ampwright.job.fields import field
 from ampwright.job.paths import at, changed, pattern_of, replaced
@@ -227,9 +227,14 @@ class Front:
         return new
 
     def _best_under(self, path: str, answer: Any) -> Design | None:
+        """None too where the catalogue offers nothing of some axis under that answer."""
         if (path, answer) not in self._under:
-            search, first = self._varied.variant(path, answer), self.contenders[0].design
-            found = search.cheapest_at(first.power_kw, OPEN) if first else None
+            first = self.contenders[0].design
+            try:
+                search = self._varied.variant(path, answer)
+                found = search.cheapest_at(first.power_kw, OPEN) if first else None
+            except CannotSearch:
+                found = None
             self._under[path, answer] = designed(search, found) if found else None
         return self._under[path, answer]
 

@@ -7,12 +7,17 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import BAD_FILE, job_of, refused
+from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, own_of, price_book_of, refused
+
+EFFORTS = "Minutes of work and distances of your own, with every row of effort.csv."
+BITS = "The drill bits and sleeves that you carry, as in bits.csv."
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your prices.")
+@click.option("--efforts", type=click.Path(path_type=Path), help=EFFORTS)
+@click.option("--bits", type=click.Path(path_type=Path), help=BITS)
 @click.option("--no-design", is_flag=True, help="Find the routes and holes alone, without the design that each needs.")
 @click.option("--whole-catalogue", is_flag=True,
               help="Search all of it for every route (slow), not for the first alone.")  # fmt: skip
@@ -25,17 +30,18 @@ from ampwright.deliver.door import BAD_FILE, job_of, refused
 @click.option("--yaml", "as_yaml", is_flag=True, help="Print that one route alone, to put into the job file.")
 @click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
 @click.pass_context
-def route(context: click.Context, file: Path, catalogue: Path | None, no_design: bool, whole_catalogue: bool,
-          working: bool, number: int, drawing: Path | None, narrow: bool, as_yaml: bool,
-          as_machine: bool) -> None:  # fmt: skip
+def route(context: click.Context, file: Path, catalogue: Path | None, efforts: Path | None, bits: Path | None,
+          no_design: bool, whole_catalogue: bool, working: bool, number: int, drawing: Path | None, narrow: bool,
+          as_yaml: bool, as_machine: bool) -> None:  # fmt: skip
     """Find routes on the sketch of the job in FILE, from the board and from each wired sensor to the charge point.
 
     A route typed in the job gets its design beside them. The exit status is 0 if each route has a design, 2 if one has
-    none yet; 3 if the file cannot be read or no route can be sought on its sketch.
+    none yet; 3 if a file cannot be read or no route can be sought on the sketch.
     """
     from ampwright.deliver import route as of
 
-    routes = of.routes_of(job_of(file), catalogue, design=not no_design, whole=whole_catalogue)
+    own = own_of(efforts, bits)
+    routes = of.routes_of(job_of(file), catalogue, own, design=not no_design, whole=whole_catalogue)
     if isinstance(routes, str):
         click.echo(routes, err=True)
         context.exit(BAD_FILE)
@@ -50,24 +56,32 @@ def route(context: click.Context, file: Path, catalogue: Path | None, no_design:
     else:
         from ampwright.deliver.route_screen import routes_text
 
-        click.echo(of.as_yaml(routes.found[number - 1]) if as_yaml else routes_text(routes, working=working))
+        click.echo(of.as_yaml(routes.found[number - 1]) if as_yaml else
+                   routes_text(routes, working=working, whose=own.says))  # fmt: skip
     context.exit(0 if no_design or of.all_designed(routes) else 2)
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("--bits", type=click.Path(path_type=Path), help=BITS)
+@click.option("--catalogue", type=click.Path(path_type=Path), help="A catalogue of your own, with your minutes.")
+@click.option("--prices", type=click.Path(path_type=Path), help="A price book of your own, with your minutes.")
 @click.option("--json", "as_machine", is_flag=True, help="Print JSON of a stable shape instead of text.")
 @click.pass_context
-def materials(context: click.Context, file: Path, as_machine: bool) -> None:
-    """What the job in FILE needs: cable to cut with slack and ends, clips and cleats, glands.
+def materials(context: click.Context, file: Path, bits: Path | None, catalogue: Path | None, prices: Path | None,
+              as_machine: bool) -> None:  # fmt: skip
+    """What the job in FILE needs: cable to cut with slack and ends, clips and cleats, glands; the work and its minutes.
 
-    The exit status is 2 if something must be found out first, else 0; 3 if the file cannot be read.
+    The exit status is 2 if something must be found out first, else 0; 3 if a file cannot be read.
     """
     from ampwright.assess.materials.take_off import take_off
+    from ampwright.assess.quote.work import with_work
     from ampwright.deliver.materials import take_off_json, take_off_text
 
     job = job_of(file)
-    found = take_off(job)
+    rows, book = catalogue_of(catalogue), price_book_of(prices)
+    with own_of(None, bits).in_use():
+        found = with_work(take_off(job), job, rows, book)
     click.echo(json.dumps(take_off_json(found), indent=2, ensure_ascii=False) if as_machine else
                take_off_text(job, found))  # fmt: skip
     context.exit(2 if found.missing else 0)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from ampwright.assess.catalogue import Catalogue
     from ampwright.assess.design import Proposal
     from ampwright.assess.quote.book import PriceBook
+    from ampwright.deliver.own import Own
     from ampwright.deliver.server import Server
     from ampwright.job.record import Job
 
@@ -91,3 +92,14 @@ def catalogue_of(file: Path | None) -> Catalogue:
     from ampwright.assess.catalogue import BadCatalogue, read_catalogue
 
     return _or_end(lambda: read_catalogue(file), BadCatalogue)
+
+
+def own_of(efforts: Path | None, bits: Path | None) -> Own:
+    """The user's own efforts and bits; files that cannot be read end the program with their faults."""
+    from ampwright.deliver.own import read_own
+
+    own = read_own(efforts, bits)
+    if isinstance(own, str):
+        click.echo(own, err=True)
+        sys.exit(BAD_FILE)
+    return own

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from typing import Any
 
 from ampwright.assess.materials.drums import DrumPlan
-from ampwright.assess.materials.items import TakeOff
+from ampwright.assess.materials.items import Operation, TakeOff
+from ampwright.assess.quote.work import minutes
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.job.record import Job
@@ -17,7 +19,7 @@ LEFT_OUT = ("Not on this list: the charge point, protective devices, isolator, b
 
 
 def take_off_text(job: Job, found: TakeOff) -> str:
-    """What to cut, to buy and to load, how full conduit and trunking are, and what cannot be said yet."""
+    """What to cut, to buy, to do and to load, how full conduit and trunking are, and what cannot be said yet."""
     blocks = [job.title or job.reference or "This job"]
     if found.cuts:
         lines = ["CUT"]
@@ -37,6 +39,8 @@ def take_off_text(job: Job, found: TakeOff) -> str:
         for each in found.items:
             lines += wrapped(f"{need_words(each.need, each.unit)}  {each.name} ({each.why})", 4)
         blocks.append("\n".join(lines))
+    if found.operations:
+        blocks.append("\n".join(["WORK", *(line for each in work_says(found.operations) for line in wrapped(each, 4))]))
     if found.tools:
         lines = ["LOAD"]
         for tool in found.tools:
@@ -47,6 +51,24 @@ def take_off_text(job: Job, found: TakeOff) -> str:
         blocks.append("\n".join(["FIND OUT FIRST", *asked]))
     blocks += ["\n".join(wrapped(each, 0)) for each in (*found.remarks, LEFT_OUT)]
     return "\n\n".join(blocks)
+
+
+def work_says(operations: Sequence[Operation]) -> list[str]:
+    """Each piece of work with its minutes, and the sum."""
+    rows = [f"{need_words(each.need, each.unit)}  {each.name}: {minutes_words(each)}" for each in operations]
+    return [*rows, f"together {hours_words(operations)} on site, by the minutes of the catalogue and of the price book"]
+
+
+def hours_words(operations: Sequence[Operation]) -> str:
+    """The sum of the work in hours."""
+    low, high = (f"{spent_min / 60:.1f}" for spent_min in minutes(operations))
+    return f"{low if low == high else f'{low} to {high}'} h"
+
+
+def minutes_words(work: Operation) -> str:
+    """The minutes of one piece or metre."""
+    one = "a metre" if work.unit == "m" else "each"
+    return f"{work.minutes_each} min{'' if work.unit == 'each' and work.need.high == 1 else f' {one}'}"
 
 
 def take_off_json(found: TakeOff) -> dict[str, Any]:

@@ -18,12 +18,14 @@ from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.lines import ONE, Chosen
 from ampwright.assess.quote.money import Band
 from ampwright.assess.quote.quote import Quote, Saving, extra_gross_gbp, quoted, savings
+from ampwright.assess.visit import Survey
 from ampwright.deliver.design_screen import conditions, ends_words
-from ampwright.deliver.materials import need_words
+from ampwright.deliver.materials import need_words, work_says
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.working import written_day
 
+SAFE = (STANDS_SAFE, STANDS_JUDGED)
 NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
 NOTE = ("This is your own sheet, with overhead and margin on it, and not the customer's paper. Prices are those of the "
         "catalogue and of the price book; all that come with the program are invented: give your own with --catalogue "
@@ -33,12 +35,16 @@ NOTE = ("This is your own sheet, with overhead and margin on it, and not the cus
 
 @dataclass(frozen=True)
 class Offer:
-    """A design that was picked to be priced, by the number that `ampwright design` prints, and the others beside it."""
+    """A design that was picked to be priced, by the number that `ampwright design` prints, and the others beside it.
+
+    With a visit list it is told reading by reading what the visit decides.
+    """
 
     proposal: Proposal
     number: int
     catalogue: Catalogue
     book: PriceBook
+    visit: Survey | None = None
 
     @property
     def why(self) -> str:
@@ -66,10 +72,21 @@ class Offer:
         return savings(self.design.job, self.chosen, self.book)
 
     @cached_property
+    def surest(self) -> Quote | None:
+        """The cheapest design at this power that is safe whatever the survey finds; None where there is none, or where
+        this one is safe."""
+        if self.design.standing in SAFE:
+            return None
+        safe = [each for each in self.proposal.front if each.standing in SAFE
+                and each.power_kw == self.design.power_kw]  # fmt: skip
+        best = min(safe, key=lambda each: each.price.net_high_pence, default=None)
+        return self.priced(best) if best else None
+
+    @cached_property
     def instead(self) -> tuple[tuple[int, str, Quote], ...]:
         """The other designs worth a look, by number, each with its price."""
         others = [(number, *best) for number, best in enumerate(self.proposal.best, start=1) if number != self.number]
-        return tuple((number, why, quoted(other.job, self._chosen(other), self.book)) for number, why, other in others)
+        return tuple((number, why, self.priced(other)) for number, why, other in others)
 
     @property
     def extras(self) -> tuple[tuple[str, Decimal | None], ...]:
@@ -80,7 +97,7 @@ class Offer:
     @property
     def exit_status(self) -> int:
         """2 if the price hangs on what is not known yet, else 0."""
-        safe = self.design.standing in (STANDS_SAFE, STANDS_JUDGED)
+        safe = self.design.standing in SAFE
         dated = self.design.job.date is not None
         return 0 if safe and dated and not self.quote.missing and not self.quote.unpriced else 2
 
@@ -89,6 +106,10 @@ class Offer:
         """The day until which the price stands; None where the job has no date."""
         day = self.design.job.date
         return None if day is None else day + datetime.timedelta(days=int(self.book.firm["valid_days"]))
+
+    def priced(self, design: Design) -> Quote:
+        """The quote of any design of the catalogue."""
+        return quoted(design.job, self._chosen(design), self.book)
 
     def _chosen(self, design: Design) -> Chosen:
         return Chosen(self.catalogue, tuple(design.choices.values()), tuple(design.cables))
@@ -115,7 +136,9 @@ def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
         ("Find out first", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("No price is held for", list(quote.unpriced)),
         ("This price hangs on", [*conditions(offer.design), *offer.design.minds]),
-        ("What the visit would save", [saving_words(each) for each in offer.savings]),
+        ("The work", work_says(quote.operations)),
+        ("What the visit would save", [*(saving_words(each) for each in offer.savings), *surest_words(offer),
+                                        *decided_words(offer)]),
         ("Instead", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
         ("May be added", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
         ("Not in the price", list(offer.book.exclusions)),
@@ -128,7 +151,7 @@ def headline(offer: Offer) -> str:
     says = f"To pay: {band(quote.gross)}"
     if quote.missing or quote.unpriced:
         says = f"To pay: from {pounds(quote.gross.low_gbp)}; the upper end is not known yet"
-    if offer.design.standing not in (STANDS_SAFE, STANDS_JUDGED):
+    if offer.design.standing not in SAFE:
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
                  "this band (`ampwright survey`)")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
@@ -179,6 +202,36 @@ def saving_words(saving: Saving) -> str:
     return f"{in_words(saving.path)}, once measured, takes about {pounds(saving.narrows_gbp)} off this band"
 
 
+def decided_words(offer: Offer) -> Iterator[str]:
+    """Reading by reading what is to pay for the cheapest design that it leaves, if all else turns out well."""
+    for item in offer.visit.items if offer.visit else ():
+        designs = {id(each.design): each.design for each in item.decided if each.design}
+        to_pay = sorted(offer.priced(each).gross.high_gbp for each in designs.values())
+        if len(to_pay) > 1:
+            between = f"between {pounds(to_pay[0])} and {pounds(to_pay[-1])}"
+            said = f"{between}, or whether there is a design at all" if item.none_stands else between
+        elif item.none_stands:
+            said = "whether there is a design at all"
+        else:
+            continue
+        yield f"{in_words(item.path)}: decides {said}"
+
+
+def surest_words(offer: Offer) -> Iterator[str]:
+    """What looking at all that this price hangs on saves against a design that asks for none of it."""
+    if offer.design.standing in SAFE:
+        return
+    look = "all that this price hangs on, if it turns out well"
+    if offer.surest is None:
+        by_reading = "" if offer.visit else " (`ampwright quote --visit`: reading by reading)"
+        yield f"{look}: no design of the catalogue is safe at this power without it{by_reading}"
+        return
+    less_gbp = offer.surest.gross.high_gbp - offer.quote.gross.high_gbp
+    if less_gbp > 0:
+        yield (f"{look}, saves {pounds(less_gbp)}: the cheapest design at this power that is safe whatever the survey "
+               f"finds is {band(offer.surest.gross)}")  # fmt: skip
+
+
 def pounds(sum_gbp: Decimal) -> str:
     """Pounds to the penny, thousands parted."""
     return f"£{sum_gbp:,.2f}"
@@ -200,6 +253,7 @@ def quote_json(offer: Offer) -> dict[str, Any]:
                     for number, why, other in offer.instead],
         "extras": [{"words": words, "gross_gbp": _plain(gbp)} for words, gbp in offer.extras],
         "exclusions": list(offer.book.exclusions),
+        **({"visit": list(decided_words(offer))} if offer.visit else {}),
     }  # fmt: skip
 
 

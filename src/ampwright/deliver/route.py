@@ -9,14 +9,16 @@ from ampwright.assess.catalogue import BadCatalogue, read_catalogue
 from ampwright.assess.route.faults import BadSketch
 from ampwright.assess.route.routes import Route, Routes, routes_for
 from ampwright.deliver.drawing.sheet import drawing_svg
+from ampwright.deliver.own import Own
 from ampwright.job.files import dump
 from ampwright.job.record import Job
 
 
-def routes_of(job: Job, catalogue: Path | None, *, design: bool, whole: bool) -> Routes | str:
+def routes_of(job: Job, catalogue: Path | None, own: Own, *, design: bool, whole: bool) -> Routes | str:
     """The routes on the job's sketch, each with its design if one is wanted; else what is wrong, as text."""
     try:
-        return routes_for(job, read_catalogue(catalogue) if design else None, whole=whole)
+        with own.in_use():
+            return routes_for(job, read_catalogue(catalogue) if design else None, whole=whole)
     except (BadSketch, BadCatalogue) as bad:
         return str(bad)
 

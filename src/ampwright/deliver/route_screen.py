@@ -9,7 +9,8 @@ from ampwright.assess.route.needs import Needs
 from ampwright.assess.route.routes import Route, Routes, SensorRun
 from ampwright.assess.route.search import Way
 from ampwright.deliver.design_screen import price_words
-from ampwright.deliver.screen import WIDTH, step_lines, wrapped
+from ampwright.deliver.own import SHIPPED
+from ampwright.deliver.screen import WIDTH, counted, step_lines, wrapped
 from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
 from ampwright.job.record import Section
@@ -19,16 +20,20 @@ from ampwright.working import Verdict, capital
 
 INDENT = 4
 CAUTIONS = ("drilling", "gas", "buried_services", "asbestos", "dust")
-NOTE = ("Efforts and tools are those that come with the program, invented or common practice. A route is a proposal "
-        "drawn on what was measured; look, scan and ask before anything is drilled or dug.")  # fmt: skip
+PROPOSAL = ("A route is a proposal drawn on what was measured; look, scan and ask before anything is drilled or "
+            "dug.")  # fmt: skip
+NOTE = f"{SHIPPED} {PROPOSAL}"
 AMONG_FEW = ("Designs of all but the first were sought among what came out best for the first; another may be cheaper "
              "by a little: --whole-catalogue searches all of it for each.")  # fmt: skip
 
 
-def routes_text(routes: Routes, *, working: bool = False) -> str:
-    """Every route with its sections, holes and design; the sensors' runs; what the sketch leaves open; the cautions."""
+def routes_text(routes: Routes, *, working: bool = False, whose: str = SHIPPED) -> str:
+    """Every route with its sections, holes and design; the sensors' runs; what the sketch leaves open; the cautions.
+
+    `whose` says whose efforts and bits were used.
+    """
     title = routes.job.title or routes.job.reference or "This job"
-    several = (f"\n{_count(len(routes.found), 'way')} from the board to the charge point that differ in kind, least "
+    several = (f"\n{counted(len(routes.found), 'way')} from the board to the charge point that differ in kind, least "
                "effort first." if routes.found else "")  # fmt: skip
     blocks = [f"{title}{several}"]
     blocks += [route_text(number, each, working=working) for number, each in enumerate(routes.found, start=1)]
@@ -44,7 +49,7 @@ def routes_text(routes: Routes, *, working: bool = False) -> str:
     cautions = [look_up_text("gb/cautions", "text", id=each) for each in CAUTIONS]
     blocks.append("\n".join(line for each in cautions for line in textwrap.wrap(f"CAUTION: {each}", WIDTH)))
     notes = [AMONG_FEW] if any(each.needs.among_few for each in routes.found) else []
-    return "\n\n".join([*blocks, *(textwrap.fill(each, WIDTH) for each in (*notes, NOTE))])
+    return "\n\n".join([*blocks, *(textwrap.fill(each, WIDTH) for each in (*notes, f"{whose} {PROPOSAL}"))])
 
 
 def route_text(number: int, route: Route, *, working: bool = False) -> str:
@@ -63,8 +68,8 @@ def route_text(number: int, route: Route, *, working: bool = False) -> str:
 
 def way_says(way: Way) -> str:
     """How long a way is, how often it turns and goes through, and how long it takes."""
-    return (f"{way.length_mm / 1000:.1f} m, {_count(len(way.holes), 'hole')}, "
-            f"{_count(way.bends_count, 'bend')}, about {way.effort_min / 60:.1f} h to lay")  # fmt: skip
+    return (f"{way.length_mm / 1000:.1f} m, {counted(len(way.holes), 'hole')}, "
+            f"{counted(way.bends_count, 'bend')}, about {way.effort_min / 60:.1f} h to lay")  # fmt: skip
 
 
 def _sections(sections: tuple[Section, ...]) -> list[str]:
@@ -89,7 +94,7 @@ def _typed(routes: Routes) -> list[str]:
     known = [each.length_m for each in routes.job.route if each.length_m is not None]
     total = _metres(Reading(sum(each.low for each in known), sum(each.high for each in known)))
     some = "" if len(known) == len(routes.job.route) else ", as far as lengths are known"
-    head = f"THE ROUTE THAT THE JOB HAS: {total} in {_count(len(routes.job.route), 'stretch', 'stretches')}{some}"
+    head = f"THE ROUTE THAT THE JOB HAS: {total} in {counted(len(routes.job.route), 'stretch', 'stretches')}{some}"
     return ["\n".join([head, *_sections(routes.job.route), *_design(routes.typed)])]
 
 
@@ -158,12 +163,8 @@ def sensor_says(run: SensorRun) -> str:
         typed = f"; the job gives its lead {said}"
         if high < long_m:
             typed += ", which ends short: count on a data pair in the charge point's cable for the rest, or correct it"
-    return (f"{run.name}: {long_m:.1f} m, {_count(len(run.way.holes), 'hole')}, "
-            f"{_count(run.way.bends_count, 'bend')}{typed}.")  # fmt: skip
-
-
-def _count(number: int, noun: str, several: str = "") -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {several or noun + 's'}"
+    return (f"{run.name}: {long_m:.1f} m, {counted(len(run.way.holes), 'hole')}, "
+            f"{counted(run.way.bends_count, 'bend')}{typed}.")  # fmt: skip
 
 
 def _metres(length_m: Reading | None) -> str:

@@ -143,3 +143,8 @@ def memory_note(checks: Iterable[Check]) -> list[str]:
     note = (f"{len(rows)} of the published numbers used here rest on memory of the standard: compare them with your "
             "own copy before you issue anything (`ampwright facts` lists each with its source).")  # fmt: skip
     return [textwrap.fill(note, WIDTH)]
+
+
+def counted(number: int, noun: str, several: str = "") -> str:
+    """1 hole, 2 holes; `several` where an s does not make it many."""
+    return f"{number} {noun}" if number == 1 else f"{number} {several or noun + 's'}"

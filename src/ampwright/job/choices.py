@@ -15,6 +15,7 @@ CableKind = Literal[
     "flat_twin_and_earth", "armoured_70c", "armoured_90c", "multicore_70c", "singles_70c", "singles_90c"
 ]
 Method = Literal["A", "B", "C", "D", "E", "F", "100", "101", "102", "103"]
+ConductorClass = Literal[1, 2, 5, 6]
 Cpc = Literal["core", "armour", "core and armour"]
 Arrangement = Literal[
     "bunched", "single_layer_wall_touching", "single_layer_wall_spaced", "perforated_tray_touching"

@@ -11,7 +11,17 @@ import datetime
 from dataclasses import dataclass, field
 from typing import Literal
 
-from ampwright.job.choices import Arrangement, BuriedSpacing, CableKind, Cpc, DeviceKind, Line, Method, OpenPen
+from ampwright.job.choices import (
+    Arrangement,
+    BuriedSpacing,
+    CableKind,
+    ConductorClass,
+    Cpc,
+    DeviceKind,
+    Line,
+    Method,
+    OpenPen,
+)
 from ampwright.job.driving import Following, Tariff, Trip, Vehicle
 from ampwright.job.house import (
     Array,
@@ -125,6 +135,7 @@ class Cable:
     carries_data: bool | None = None
     bedding_mm: Reading | None = None
     sheath_mm: Reading | None = None
+    conductor_class: ConductorClass | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,9 @@ import pytest
 from sketches import box, corners, cottage, on, pipe, sketched, wall
 
 from ampwright.assess.route.faults import BadSketch, faults_of
+from ampwright.assess.route.graph import graph_of
 from ampwright.assess.route.routes import ways_for
+from ampwright.assess.route.search import best_ways
 from ampwright.job.record import Job
 from ampwright.job.sketch import GroundArea, KeepOut, Layer, Opening, Place, Room, Sketch
 
@@ -132,3 +134,14 @@ def test_a_place_that_another_wall_covers():
 def test_an_empty_sketch_with_one_wall_needs_its_places():
     job = Job(sketch=Sketch(walls=(wall("a", (0, 0), (5, 0)),)))
     assert [each.path for each in faults_of(job)] == ["sketch.board", "sketch.charge_point"]
+
+
+def test_a_charge_point_drawn_where_the_board_is():
+    (fault,) = said(charge_point=cottage().board)
+    assert fault == ("sketch.charge_point: the charge point is drawn where the board is; measure where it is to hang")
+
+
+def test_a_sensor_at_the_charge_point_needs_no_lead():
+    graph = graph_of(cottage(), (cottage().charge_point, cottage().charge_point))
+    (way,) = best_ways(graph, graph.ends[0], graph.ends[1], 1)
+    assert (way.legs, way.length_mm, way.bends_count) == ((), 0, 0)

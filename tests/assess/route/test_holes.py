@@ -241,3 +241,12 @@ def test_a_hole_straight_from_the_board_is_told_in_the_name_of_the_stretch():
     section = sections_of(cottage(), replace(way, legs=(hole, run)))[0]
     assert section.name == f"1: {hole.name}, then {run.name}"
     assert sections_of(cottage(), replace(way, legs=(run, hole)))[0].name == f"1: {run.name}"
+
+
+def test_a_measured_diameter_goes_before_the_table():
+    # the table has 15.9 mm for 6 mm2 of 2 cores; a calliper that reads 17.0 to 17.6 wants a sleeve of bore 18.6, 25 mm
+    listed = Cable(kind="armoured_90c", size_mm2=6, cores_count=2)
+    assert diameter_mm(listed) == 15.9
+    assert diameter_mm(replace(listed, sheath_mm=assumed(17.0, 17.6))) == 17.6
+    assert diameter_mm(Cable(kind="multicore_70c", size_mm2=6, sheath_mm=measured(13))) == 13
+    assert diameter_mm(Cable(kind="multicore_70c", size_mm2=6)) is None

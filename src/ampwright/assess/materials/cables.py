@@ -15,6 +15,7 @@ from ampwright.rules.gb.parts.loop import ARMOURED
 ENCLOSED = ("A", "B")
 SINGLES = ("singles_70c", "singles_90c")
 LIVE = {1: 2, 3: 4}
+ENDS_COUNT = 2  # of an unbroken length, each made off
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from ampwright.assess.materials.allowances import allowances
 from ampwright.assess.materials.cables import ENCLOSED
 from ampwright.assess.materials.fill import (
     Room,
     Term,
     conduit_rooms,
+    conduits_by_area,
     first_that_holds,
     is_bent,
+    is_by_area,
+    room_by_area,
     terms_of,
     told,
     trunking_rooms,
@@ -62,7 +67,10 @@ def _take(job: Job, section: Section, path: str, to: Gathering) -> None:
     except NoRow as end:
         to.remark(f"{section.name}: {end}.")
         return
-    rooms = list(conduit_rooms(length_m.high, bends_count) if inside.kind == "conduit" else trunking_rooms())
+    rooms = list(_rooms(section, length_m.high, bends_count))
+    if is_by_area(section):
+        to.remark(f"{section.name}: no source has terms for a sheathed cable in conduit, so area stands against the "
+                  "space factor. That leaves out the pull: length and bends are yours to judge.")  # fmt: skip
     if not rooms:
         to.remark(f"{section.name}: no table has conduit over {length_m.high:g} m with {bends_count:g} bends: put in a "
                   "draw-in box, and type its two sides as two stretches.")  # fmt: skip
@@ -72,6 +80,12 @@ def _take(job: Job, section: Section, path: str, to: Gathering) -> None:
         _buy(section, path, terms, rooms, to)
 
 
+def _rooms(section: Section, length_m: float, bends_count: float) -> Iterator[Room]:
+    if is_by_area(section):
+        return conduits_by_area()
+    return conduit_rooms(length_m, bends_count) if section.enclosure.kind == "conduit" else trunking_rooms()
+
+
 def _judge(section: Section, path: str, terms: tuple[Term, ...], rooms: list[Room], to: Gathering) -> None:
     """Whether the new cable still goes into what is there."""
     inside = section.enclosure
@@ -79,6 +93,10 @@ def _judge(section: Section, path: str, terms: tuple[Term, ...], rooms: list[Roo
             f"{inside.width_mm:g} x {inside.tall_mm:g} mm trunking")  # fmt: skip
     wanted_count = sum(each.total_count for each in terms)
     room = next((each for each in rooms if each.name == name), None)
+    if room is None and (inside.kind == "trunking" or is_by_area(section)):
+        assert inside.kind is not None
+        assert inside.width_mm is not None
+        room = room_by_area(inside.kind, inside.width_mm, inside.tall_mm if inside.kind == "trunking" else None)
     if room is None:
         to.remark(f"{section.name}: no term is held for {name}; what would run in it comes to {wanted_count:g}. Ask "
                   "its maker how much it takes.")  # fmt: skip

@@ -5,16 +5,16 @@ from __future__ import annotations
 from itertools import pairwise
 
 from ampwright.assess.materials.allowances import allowances
-from ampwright.assess.materials.cables import LIVE, SINGLES, Run, runs_of
+from ampwright.assess.materials.cables import ENDS_COUNT, LIVE, SINGLES, Run, runs_of
 from ampwright.assess.materials.gathering import Gathering, whole
 from ampwright.assess.materials.items import codes, exactly
 from ampwright.assess.route.cables import diameter_mm
-from ampwright.facts import NoRow, look_up
+from ampwright.facts import NoRow, look_up, rows
 from ampwright.job.record import Cable, Job
 from ampwright.rules.gb.parts.loop import ARMOURED
 
-ENDS_COUNT = 2
 SEALS_MM = (20, 25, 32)
+FINE_CLASS = 5
 CORE = ("core", "core and armour")
 
 
@@ -65,8 +65,30 @@ def _flat_cpc_mm2(size_mm2: float) -> float | None:
         return None
 
 
+def class_of(cable: Cable) -> float | None:
+    """The class of its conductors: as read, else the finest that the cable's standard allows; None where it may be
+    any."""
+    if cable.conductor_class is not None:
+        return cable.conductor_class
+    known = [row for row in rows("gb/conductor_class") if row["cable"] == cable.kind]
+    return look_up("gb/conductor_class", "finest_class_count", cable=cable.kind).value if known else None
+
+
+def may_be_fine(cable: Cable) -> bool:
+    """Whether its conductors are fine-stranded, or may be."""
+    finest = class_of(cable)
+    return finest is None or finest >= FINE_CLASS
+
+
 def _ferrules(job: Job, run: Run, to: Gathering) -> None:
-    """What is not known of the cable is asked with the cut list."""
+    """On fine strands alone: solid and stranded cores of the fixed cables go into the terminal as they are. What is not
+    known of the cable is asked with the cut list."""
+    finest = class_of(run.cable)
+    if run.cable.kind is None or not may_be_fine(run.cable):
+        return
+    if finest is None:
+        to.unknown(f"{run.paths[0]}.cable.conductor_class")
+        return
     for size_mm2, count in (cores_of(job, run.cable) or {}).items():
         code = f"{size_mm2:g} mm2 ferrule"
         if code not in codes():
@@ -74,8 +96,8 @@ def _ferrules(job: Job, run: Run, to: Gathering) -> None:
             continue
         spare = 1 + allowances()["spare_fixings"] / 100
         to.item(code, code, whole(exactly(count * ENDS_COUNT * spare)),
-                "each core at both ends and a tenth to spare, for stranded cores where the terminal's maker asks for "
-                "one", f"{run.paths[0]}.cable")  # fmt: skip
+                f"each core at both ends and a tenth to spare: strands of class {finest:g} are fine; crimp as the "
+                "terminal's maker asks", f"{run.paths[0]}.cable")  # fmt: skip
 
 
 def _sleeving(cable: Cable, path: str, to: Gathering) -> None:
@@ -97,7 +119,7 @@ def _seals(job: Job, run: Run, to: Gathering) -> None:
     places += [] if run.first or not run.sections[0][1].outdoors else ["the joint box"]
     if not places:
         return
-    across_mm = run.cable.sheath_mm.high if run.cable.sheath_mm is not None else diameter_mm(run.cable)
+    across_mm = diameter_mm(run.cable)
     if across_mm is None:
         to.unknown(f"{path}.sheath_mm")
         return

@@ -1,7 +1,8 @@
 """Conduit and trunking by the term method: the terms of what runs in it against the term of its size.
 
 The terms of trunking are the area of a conductor with its insulation and 45 % of the room, both in mm2, so a sheathed
-cable counts there with its own area. For conduit no term is held for a sheathed cable.
+cable counts there with its own area: that of a circle, on the longer side where it is not round. No source gives terms
+for a sheathed cable in conduit: there, and for sizes that no table has, area stands against the space factor.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ampwright.assess.materials.allowances import allowances
 from ampwright.assess.materials.cables import LIVE, SINGLES
 from ampwright.facts import NoRow, look_up, look_up_at_least, rows
 from ampwright.job.record import Section
@@ -36,11 +38,12 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """One size of conduit or trunking and its term."""
+    """One size of conduit or trunking and its term; `says` how it was come by where no table has it."""
 
     name: str
     term_count: float
     fact: Fact
+    says: str = ""
 
 
 def is_bent(length_m: float, bends_count: float) -> bool:
@@ -83,9 +86,35 @@ def trunking_rooms() -> Iterator[Room]:
         yield Room(name, fact.value, fact)
 
 
+def is_by_area(section: Section) -> bool:
+    """Whether no table has terms for it: a sheathed cable in conduit."""
+    return section.enclosure.kind == "conduit" and section.cable.kind not in SINGLES
+
+
+def conduits_by_area() -> Iterator[Room]:
+    """The conduits of the table by the area inside them, smallest first."""
+    for row in rows("gb/conduit_capacity"):
+        yield room_by_area("conduit", float(row["conduit_mm"]), None)
+
+
+def room_by_area(kind: str, width_mm: float, tall_mm: float | None) -> Room:
+    """What a conduit or trunking of that size takes by the space factor, the least that a source allows, in mm2."""
+    known = [row["percent"] for row in rows("gb/space_factor") if row["enclosure"] == kind]
+    least, *more = (look_up("gb/space_factor", "percent", enclosure=kind, percent=each)
+                    for each in sorted(known, key=float))  # fmt: skip
+    wall_mm = 2 * allowances()[f"{kind}_wall"]
+    inside_mm2 = (math.pi / 4 * (width_mm - wall_mm) ** 2 if tall_mm is None else
+                  (width_mm - wall_mm) * (tall_mm - wall_mm))  # fmt: skip
+    name = f"{width_mm:g} mm conduit" if tall_mm is None else f"{width_mm:g} x {tall_mm:g} mm trunking"
+    others = "".join(f"; {each.where} allows {each.value:g} %" for each in more)
+    says = (f"{least.value:g} % of the {inside_mm2:.0f} mm2 inside, its wall taken as {wall_mm / 2:g} mm: measure "
+            f"it{others}")  # fmt: skip
+    return Room(name, round(inside_mm2 * least.value / 100, 1), least, says)
+
+
 def terms_of(section: Section, phases_count: int, *, bent: bool) -> tuple[Term, ...]:
     """The terms of the new cable and of what is inside already. Raises NoRow, in words, for what has no term."""
-    cable, conduit = section.cable, section.enclosure.kind == "conduit"
+    cable, conduit = section.cable, section.enclosure.kind == "conduit" and not is_by_area(section)
     assert cable.size_mm2 is not None
     found = []
     if cable.kind in SINGLES:
@@ -93,8 +122,6 @@ def terms_of(section: Section, phases_count: int, *, bent: bool) -> tuple[Term, 
         found.append(_single(LIVE[phases_count], cable.size_mm2, insulation, conduit=conduit, bent=bent))
         if cable.cpc == "core" and cable.cpc_mm2 is not None:
             found.append(_single(1, cable.cpc_mm2, insulation, conduit=conduit, bent=bent))
-    elif conduit:
-        raise NoRow("no conduit term is held for a sheathed cable: choose the conduit by its maker's figures")
     else:
         found.append(_sheathed(section))
     found += [_single(held.conductors_count, held.size_mm2, held.insulation, conduit=conduit, bent=bent, there=True)
@@ -112,19 +139,18 @@ def _single(count: float, size_mm2: float, insulation: str, *, conduit: bool, be
 
 
 def _sheathed(section: Section) -> Term:
-    """A sheathed cable in trunking, by its area: flat cable as a rectangle, any other by its measured diameter."""
+    """A sheathed cable by its area: a circle on its diameter, of flat cable on its width."""
     cable = section.cable
     assert cable.size_mm2 is not None
-    if cable.kind == "flat_twin_and_earth":
-        wide, high = (look_up("gb/flat_cable_dimensions", column, size_mm2=cable.size_mm2)
-                      for column in ("width_mm", "height_mm"))  # fmt: skip
-        return Term(f"{cable.size_mm2:g} mm2 flat cable, {wide.value:g} x {high.value:g} mm", 1,
-                    wide.value * high.value, wide)  # fmt: skip
-    if cable.sheath_mm is not None:
-        across_mm = cable.sheath_mm.high
-        return Term(f"cable of {across_mm:g} mm", 1, round(math.pi / 4 * across_mm**2, 1), None)
-    fact = look_up("gb/armoured_dimensions", "overall_mm", cores_count=cable.cores_count or 0, size_mm2=cable.size_mm2)
-    return Term(f"cable of {fact.value:g} mm", 1, round(math.pi / 4 * fact.value**2, 1), fact)
+    flat, fact = cable.kind == "flat_twin_and_earth", None
+    if cable.sheath_mm is None and flat:
+        fact = look_up("gb/flat_cable_dimensions", "width_mm", size_mm2=cable.size_mm2)
+    elif cable.sheath_mm is None:
+        fact = look_up("gb/armoured_dimensions", "overall_mm", cores_count=cable.cores_count or 0,
+                       size_mm2=cable.size_mm2)  # fmt: skip
+    across_mm = fact.value if fact else cable.sheath_mm.high if cable.sheath_mm else 0.0
+    name = f"flat cable {across_mm:g} mm wide" if flat else f"cable of {across_mm:g} mm"
+    return Term(name, 1, round(math.pi / 4 * across_mm**2, 1), fact)
 
 
 def first_that_holds(wanted_count: float, rooms: Iterator[Room]) -> Room | None:
@@ -138,5 +164,5 @@ def told(terms: tuple[Term, ...], room: Room) -> str:
     facts = [fact for fact in (*(each.fact for each in terms), room.fact) if fact is not None]
     where = ", ".join(dict.fromkeys(fact.where for fact in facts))
     memory = "; from memory, look it up" if any(fact.trust is Trust.MEMORY for fact in facts) else ""
-    total = sum(each.total_count for each in terms)
-    return f"{parts} = {total:g} of {room.term_count:g} ({where}{memory})"
+    total, how = sum(each.total_count for each in terms), f"{room.says}; " if room.says else ""
+    return f"{parts} = {total:g} of {room.term_count:g} ({how}{where}{memory})"

@@ -1,11 +1,11 @@
-"""The take-off in the making: each part of it adds what it needs, what it does, and what it cannot say yet."""
+"""The take-off in the making: each part of it adds what it needs, and what it cannot say yet."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import replace
 
-from ampwright.assess.materials.items import Cut, Fill, Item, Operation, TakeOff, Tool, item, operation, tool
+from ampwright.assess.materials.items import Cut, Fill, Item, TakeOff, Tool, item, tool
 from ampwright.reading import Reading
 
 
@@ -14,7 +14,6 @@ class Gathering:
 
     def __init__(self) -> None:
         self._items: dict[tuple[str, str], Item] = {}
-        self._operations: dict[tuple[str, str], Operation] = {}
         self._tools: dict[tuple[str, str], Tool] = {}
         self._missing: dict[str, None] = {}
         self._remarks: dict[str, None] = {}
@@ -29,14 +28,6 @@ class Gathering:
             new = replace(new, need=plus(old.need, need), why=_joined(old.why, why),
                           of=tuple(dict.fromkeys((*old.of, *of))))  # fmt: skip
         self._items[code, name] = new
-
-    def work(self, code: str, need: Reading, why: str, name: str = "") -> None:
-        """Work to do, added up alike."""
-        new = operation(code, need, why, name)
-        old = self._operations.get((code, new.name))
-        if old is not None:
-            new = replace(new, need=plus(old.need, need), why=_joined(old.why, why))
-        self._operations[code, new.name] = new
 
     def load(self, code: str, why: str, name: str = "") -> None:
         """A tool for the van."""
@@ -63,9 +54,8 @@ class Gathering:
 
     def done(self) -> TakeOff:
         """The take-off, in the order in which its parts were written."""
-        return TakeOff(tuple(self._items.values()), tuple(self._operations.values()), tuple(self._missing),
-                       tuple(self.cuts), tuple(self._tools.values()), tuple(self._remarks),
-                       tuple(self._fills))  # fmt: skip
+        return TakeOff(tuple(self._items.values()), tuple(self._missing), tuple(self.cuts),
+                       tuple(self._tools.values()), tuple(self._remarks), tuple(self._fills))  # fmt: skip
 
 
 def plus(*reading: Reading) -> Reading:

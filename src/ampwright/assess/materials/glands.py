@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ampwright.assess.materials.allowances import allowances
-from ampwright.assess.materials.cables import Run, runs_of
+from ampwright.assess.materials.cables import ENDS_COUNT, Run, runs_of
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.items import exactly
 from ampwright.facts import NoRow, look_up, rows
@@ -11,7 +11,6 @@ from ampwright.job.record import Cable, Job
 from ampwright.reading import Reading
 from ampwright.rules.gb.parts.loop import ARMOURED
 
-ENDS_COUNT = 2
 MEASURE = "Sheets and makers differ: measure the very cable under and over its armour before you buy a gland."
 COLUMNS = (("bedding_mm", "under_armour_mm", "under"), ("sheath_mm", "overall_mm", "over"))
 

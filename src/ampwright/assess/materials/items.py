@@ -15,7 +15,7 @@ from typing import Literal
 from ampwright.reading import Reading
 
 Unit = Literal["m", "each", "pair", "box"]
-ITEM, OPERATION, TOOL = "item", "operation", "tool"
+ITEM, TOOL = "item", "tool"
 
 
 class UnknownCode(LookupError):
@@ -36,13 +36,12 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """Work by the metre or by the piece."""
+    """Work by the metre or by the piece, so much of it, and the minutes that one takes."""
 
-    code: str
     name: str
     unit: Unit
     need: Reading
-    why: str
+    minutes_each: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +83,12 @@ class TakeOff:
     """All that the job needs as far as its record goes, and the paths of what is still unknown."""
 
     items: tuple[Item, ...]
-    operations: tuple[Operation, ...]
     missing: tuple[str, ...]
     cuts: tuple[Cut, ...] = ()
     tools: tuple[Tool, ...] = ()
     remarks: tuple[str, ...] = ()
     fills: tuple[Fill, ...] = ()
+    operations: tuple[Operation, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +111,6 @@ def codes() -> dict[str, Code]:
 def item(code: str, name: str, need: Reading, why: str, *of: str) -> Item:
     """An item of a known code. Raises UnknownCode for any other."""
     return Item(code, name, _known(code, ITEM).unit, need, why, tuple(of))
-
-
-def operation(code: str, need: Reading, why: str, name: str = "") -> Operation:
-    """An operation of a known code, named by it where no name is given. Raises UnknownCode for any other."""
-    return Operation(code, name or code, _known(code, OPERATION).unit, need, why)
 
 
 def tool(code: str, why: str, name: str = "") -> Tool:

@@ -24,7 +24,7 @@ PARTS = (take_cables, take_enclosures, take_fixings, take_glands, take_ends, tak
 
 
 def take_off(job: Job) -> TakeOff:
-    """What the job needs in material, work and tools, by its record alone; ranges stay ranges, gaps are named."""
+    """What the job needs in material and tools, by its record alone; ranges stay ranges, gaps are named."""
     to = Gathering()
     for part in PARTS:
         part(job, to)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ampwright.assess.materials.cables import ENCLOSED
 from ampwright.assess.materials.earthing import drives_a_rod
+from ampwright.assess.materials.ends import may_be_fine
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.job.record import Job
 from ampwright.rules.gb.parts.loop import ARMOURED
@@ -15,7 +16,6 @@ ALWAYS = {
     "loop tester": "the loop, the prospective fault current",
     "charge-point test adapter": "the charge point's states and its fault tests",
     "torque screwdriver": "terminals to their maker's figure",
-    "ferrule crimper": "stranded cores where the terminal's maker asks for ferrules",
     "tape measure and calliper": "lengths, and the diameter of the very cable",
     "camera": "each label and each made-off end",
     "ladder": "what is above reach",
@@ -35,6 +35,8 @@ def take_tools(job: Job, to: Gathering) -> None:
     if any(section.cable.kind in ARMOURED for section in job.route):
         to.load("gland spanners", "glands")
         to.load("armour saw and knife", "armour cut and stripped")
+    if any(may_be_fine(section.cable) for section in job.route):
+        to.load("ferrule crimper", "fine strands")
     holes = any(section.through for section in job.route)
     if holes or job.charge_point.mounting != "post":
         to.load("hammer drill", "holes and fixings")

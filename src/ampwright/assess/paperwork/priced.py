@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ampwright.assess.catalogue import Catalogue, Choice, held, offered, read_catalogue
+from ampwright.assess.catalogue import Catalogue, read_catalogue
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.book import PriceBook, read_price_book
 from ampwright.assess.quote.lines import Chosen
 from ampwright.assess.quote.quote import Quote, quoted
+from ampwright.assess.quote.work import first_held
 from ampwright.job.record import Job
 
 ONCE = ("charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding", "board")
@@ -46,13 +46,8 @@ def as_it_stands(job: Job, prices: Prices) -> Quote | None:
 
 def chosen_of(job: Job, of: Catalogue) -> Chosen | None:
     """The first row on each axis that fixes only what the record has; None where an axis or a stretch has none."""
-    choices = [_first(job, of.axis(axis)) for axis in ONCE]
-    cables = [_first(job, of.axis("cable"), number) for number in range(len(job.route))]
+    choices = [first_held(job, of.axis(axis)) for axis in ONCE]
+    cables = [first_held(job, of.axis("cable"), number) for number in range(len(job.route))]
     if not cables or None in choices or None in cables:
         return None
     return Chosen(of, tuple(each for each in choices if each), tuple(each for each in cables if each))
-
-
-def _first(job: Job, rows: Iterable[Choice], section: int | None = None) -> Choice | None:
-    return next((row for row in rows if offered(row, job, section) and all(
-        held(job, path, value) for path, value in row.changes(section).items())), None)  # fmt: skip

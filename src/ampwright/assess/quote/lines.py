@@ -1,14 +1,14 @@
-"""The lines of a quote: what each choice, each cable and each small part costs, and the minutes of work."""
+"""The lines of a quote: what each choice, each cable and each small part costs."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
-from ampwright.assess.materials.cables import runs_of
+from ampwright.assess.materials.cables import ENDS_COUNT, runs_of
 from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
@@ -19,7 +19,7 @@ from ampwright.rules.gb.parts.carrying import BURIED
 
 BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
 BY_THE_CATALOGUE = "joint box"
-ONE, ENDS_COUNT = exactly(1.0), 2
+ONE = exactly(1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,27 +83,6 @@ def _is_small(item: Item) -> bool:
     return codes()[item.code].group in BY_THE_BOOK and not item.code.startswith(BY_THE_CATALOGUE)
 
 
-def minutes(job: Job, chosen: Chosen, book: PriceBook) -> tuple[int, int]:
-    """Minutes on site at both ends of the lengths, holes by the price book and all else by the catalogue."""
-    fixed = sum(each.fixed.minutes for each in chosen.rows)
-    fixed += sum(each.fixed.minutes for each in chosen.cables)
-    fixed += sum(cable.per_end.minutes * ENDS_COUNT for cable in _like_runs(chosen.cables))
-    fixed += sum(box.fixed.minutes for box in chosen.catalogue.axis("joint")) * _joints_count(chosen.cables)
-    trench = chosen.catalogue.axis("trench")[0]
-    fixed += trench.fixed.minutes if any(section.method in BURIED for section in job.route) else 0
-    hole = book.works.get(HOLE)
-    fixed += (hole.minutes_count if hole else 0) * sum(len(section.through) for section in job.route)
-    lead = sum(each.per_m.minutes for each in chosen.rows)
-    by_metre = [0.0, 0.0]
-    for section, cable in zip(job.route, chosen.cables, strict=True):
-        per_m = cable.per_m.minutes + (0 if _has_data(cable) else lead)
-        per_m += trench.per_m.minutes if section.method in BURIED else 0
-        length_m = section.length_m or Reading(0.0, 0.0)
-        by_metre = [by_metre[0] + per_m * length_m.low, by_metre[1] + per_m * length_m.high]
-    low, high = (fixed + int(Decimal(str(round(each, 6))).quantize(Decimal(1), ROUND_HALF_EVEN)) for each in by_metre)
-    return low, high
-
-
 def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
     """Each run as it is cut, with its terminations, and the boxes where one cable changes to another."""
     by_run = {run.paths: chosen.cables[run.sections[0][0]] for run in runs_of(job)}
@@ -114,19 +93,19 @@ def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
             yield line(cable.words, lengths[paths], "m", _gbp(cable.per_m.pence), *of)
     for cable in (each for each in chosen.cables if each.fixed.pence):
         yield line(f"{cable.words}, for each stretch", ONE, "each", _gbp(cable.fixed.pence))
-    for cable in _like_runs(chosen.cables):
+    for cable in like_runs(chosen.cables):
         if cable.per_end.pence:
             yield line(f"making off {cable.words}", exactly(float(ENDS_COUNT)), "each", _gbp(cable.per_end.pence))
-    joints_count = _joints_count(chosen.cables)
-    for box in chosen.catalogue.axis("joint") if joints_count else ():
-        yield line(box.words, exactly(float(joints_count)), "each", _gbp(box.fixed.pence))
+    boxes_count = joints_count(chosen.cables)
+    for box in chosen.catalogue.axis("joint") if boxes_count else ():
+        yield line(box.words, exactly(float(boxes_count)), "each", _gbp(box.fixed.pence))
 
 
 def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Decimal, list[str]]]:
     """Trench for what is buried, and a sensor's lead beside cable that carries no data."""
     trench = chosen.catalogue.axis("trench")[0]
     buried = [number for number, section in enumerate(job.route) if section.method in BURIED]
-    bare = [number for number, cable in enumerate(chosen.cables) if not _has_data(cable)]
+    bare = [number for number, cable in enumerate(chosen.cables) if not has_data(cable)]
     wanted = [(trench, buried), *((each, bare) for each in chosen.rows)]
     for row, numbers in wanted:
         lengths = [length_m for number in numbers if (length_m := job.route[number].length_m) is not None]
@@ -135,16 +114,18 @@ def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Deci
             yield words, plus(*lengths), _gbp(row.per_m.pence), [f"route[{number}].length_m" for number in numbers]
 
 
-def _like_runs(cables: Sequence[Choice]) -> list[Choice]:
+def like_runs(cables: Sequence[Choice]) -> list[Choice]:
     """The cable of each run of like stretches, in the order of the route; each is made off at both its ends."""
     return [cables[0], *(right for left, right in pairwise(cables) if left != right)] if cables else []
 
 
-def _joints_count(cables: Sequence[Choice]) -> int:
+def joints_count(cables: Sequence[Choice]) -> int:
+    """How often one cable changes to another."""
     return sum(left != right for left, right in pairwise(cables))
 
 
-def _has_data(cable: Choice) -> bool:
+def has_data(cable: Choice) -> bool:
+    """Whether a data pair runs in its sheath."""
     return bool(dict(cable.sets).get("route[].cable.carries_data"))
 
 

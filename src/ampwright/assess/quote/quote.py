@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from ampwright.assess.materials.items import Operation
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.price import HUNDRED, vat_percent
 from ampwright.assess.quote.book import PriceBook, Rate
-from ampwright.assess.quote.lines import Chosen, Line, material, minutes, unpriced
+from ampwright.assess.quote.lines import Chosen, Line, material, unpriced
 from ampwright.assess.quote.money import Band, to_pence, total
+from ampwright.assess.quote.work import minutes, work_list
 from ampwright.job.fields import bare, leaves
-from ampwright.job.paths import at, replaced
+from ampwright.job.paths import at, pattern_of, replaced, spread
 from ampwright.job.record import Job
 from ampwright.reading import Reading
 
@@ -23,6 +25,7 @@ class Quote:
     """
 
     lines: tuple[Line, ...]
+    operations: tuple[Operation, ...]
     minutes: tuple[int, int]
     labour: Band
     overhead: Band
@@ -56,14 +59,15 @@ def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
     """The quote for a job that stands as the choices leave it. Raises CannotPrice for a day without a rate of VAT."""
     found = take_off(job)
     lines = tuple(material(job, chosen, found, book))
-    spent = minutes(job, chosen, book)
+    work = work_list(job, chosen, book)
+    spent = minutes(work)
     labour = Band(*(to_pence(_worked(each, chosen)) for each in spent))
     cost = total([each.cost for each in lines]) + labour
     overhead, margin = _added(cost, book)
     net = cost + overhead + margin
     percent = _vat_percent(job, book)
     vat = net.share(percent)
-    return Quote(lines, spent, labour, overhead, margin, net, bool(book.firm["charges_vat"]), percent, vat,
+    return Quote(lines, work, spent, labour, overhead, margin, net, bool(book.firm["charges_vat"]), percent, vat,
                  net + vat, found.missing, unpriced(found, book))  # fmt: skip
 
 
@@ -78,7 +82,7 @@ def extra_gross_gbp(rate: Rate, job: Job, chosen: Chosen, book: PriceBook) -> De
 
 
 def savings(job: Job, chosen: Chosen, book: PriceBook) -> tuple[Saving, ...]:
-    """The readings of the route that narrow the band, the most first: each is tried at both of its ends."""
+    """The readings that narrow the band, the most first: each range of the record is tried at both of its ends."""
     wide_gbp = quoted(job, chosen, book).gross.width_gbp
     found = []
     for path in _ranges(job):
@@ -91,10 +95,10 @@ def savings(job: Job, chosen: Chosen, book: PriceBook) -> tuple[Saving, ...]:
 
 
 def _ranges(job: Job) -> list[str]:
-    """The paths of the route's readings that are ranges."""
-    patterns = [path for path, hint in leaves().items() if path.startswith("route[].") and bare(hint) is Reading]
-    paths = [each.replace("[]", f"[{number}]") for number in range(len(job.route)) for each in patterns]
-    return [path for path in paths if (value := at(job, path)) is not None and value.low < value.high]
+    """The paths of the readings that are ranges."""
+    patterns = [pattern for pattern, hint in leaves().items() if bare(hint) is Reading]
+    paths = [path for pattern in patterns for path in spread(job, pattern) if pattern_of(path) in leaves()]
+    return [path for path in paths if isinstance(value := at(job, path), Reading) and value.low < value.high]
 
 
 def _worked(spent_min: int, chosen: Chosen) -> Decimal:

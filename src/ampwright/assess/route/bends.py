@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ampwright.assess.route.cables import Bending, bending
+from ampwright.assess.route.plan import where_words
 from ampwright.assess.route.search import XYZ
 from ampwright.job.record import Cable
 from ampwright.physics.drilling import inner_radius_at_mm, stand_off_mm, turn_deg
@@ -75,7 +76,7 @@ def bends_at(sheet: Working, cable: Cable, across_mm: float | None, fall_deg: fl
         along_mm, up_mm = math.dist(end[:2], run[:2]), run[2] - end[2]
         if not along_mm and not up_mm:
             continue
-        where = "outdoors" if room is None else f"in {room}"
+        where = where_words(room)
         outward_deg = fall_deg if number else -fall_deg
         found.append(_bend(sheet, number + 1, where, factor, across_mm, outward_deg, (along_mm, up_mm)))
     return tuple(found)

@@ -24,7 +24,10 @@ class Bending:
 
 
 def diameter_mm(cable: Cable) -> float | None:
-    """The overall diameter (of flat cable the width), or None where no table has it and it must be measured."""
+    """The overall diameter (of flat cable the width): the most that was measured, else by the tables; None where no
+    table has it and it must be measured."""
+    if cable.sheath_mm is not None:
+        return cable.sheath_mm.high
     if cable.size_mm2 is None:
         return None
     try:

@@ -150,7 +150,11 @@ def _dig(ground: tuple[GroundArea, ...], areas: list[BaseGeometry]) -> Rate:
     def rate(lines: Any, length_mm: Numbers) -> Numbers:
         total, within = np.zeros(len(lines)), np.zeros(len(lines))
         for area, each in zip(areas, rates, strict=True):
-            part = shapely.length(shapely.intersection(lines, area))
+            shapely.prepare(area)
+            part, whole = np.zeros(len(lines)), shapely.covers(area, lines)
+            cut = ~whole & shapely.intersects(area, lines)
+            part[whole] = length_mm[whole]
+            part[cut] = shapely.length(shapely.intersection(lines[cut], area))
             total, within = total + part / 1000 * each, within + part
         return total + np.maximum(length_mm - within, 0) / 1000 * max(rates)
 

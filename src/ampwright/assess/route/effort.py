@@ -1,20 +1,97 @@
-"""What a route costs, in minutes of work, and how far things are kept apart: effort.csv beside this file."""
+"""What a route costs, in minutes of work, and how far things are kept apart: effort.csv beside this file, or your own.
+
+One row a figure, by its name; `unit` is that of the file shipped. A file of your own has every row.
+"""
 
 from __future__ import annotations
 
-import csv
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from difflib import get_close_matches
 from functools import lru_cache
-from importlib import resources
+from pathlib import Path
 
+from ampwright.assess.user_csv import BadTable, rows_of, text_of
 from ampwright.facts import look_up, rows
+from ampwright.job.faults import Fault, shortened
 from ampwright.job.sketch import Service
+
+SHIPPED, COLUMNS = "route/effort.csv", ("name", "value", "unit", "note")
+NUMBER = re.compile(r"[0-9]{1,6}(\.[0-9]{1,4})?")
+BOUNDS = {"min/m": (0.0, 10_000.0), "min": (0.0, 10_000.0), "mm": (0.0, 20_000.0), "ratio": (1.0, 100.0),
+          "deg": (0.0, 30.0)}  # fmt: skip
+ABOVE_NOTHING = ("depth",)
+Efforts = Mapping[str, float]
+_OWN: ContextVar[Efforts | None] = ContextVar("efforts of the user's own", default=None)
+
+
+class BadEfforts(BadTable):
+    """A file that is not a list of efforts."""
+
+    kind = "a list of efforts"
+
+
+def efforts() -> Efforts:
+    """Every value by its name; those in use, else those of effort.csv."""
+    return _OWN.get() or _shipped()
+
+
+@contextmanager
+def using_efforts(own: Efforts | None) -> Iterator[None]:
+    """Routes sought within go by these efforts; with None by those shipped."""
+    before = _OWN.set(own)
+    try:
+        yield
+    finally:
+        _OWN.reset(before)
+
+
+def read_efforts(source: str | Path | None = None) -> Efforts:
+    """The efforts in a text or in a file, or those shipped. Raises BadEfforts with every fault at once."""
+    text, faults = text_of(source, SHIPPED)
+    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
+    units = _units()
+    first: dict[str, int] = {}
+    for line, row in found:
+        faults += _faults_of(line, row, units)
+        before = first.setdefault(row["name"], line)
+        if before != line:
+            faults.append(Fault(line, "name", f"'{shortened(row['name'])}' stands already on line {before}"))
+    if text is not None and not any(each.line == 1 for each in faults):
+        faults += [Fault(None, "", f"there is no row named {name}") for name in units if name not in first]
+    if faults:
+        raise BadEfforts(faults, str(source) if isinstance(source, Path) else "the list of efforts")
+    return {row["name"]: float(row["value"]) for _, row in found}
+
+
+def _faults_of(line: int, row: dict[str, str], units: Mapping[str, str]) -> Iterator[Fault]:
+    name, value = row["name"], row["value"]
+    if name not in units:
+        close = get_close_matches(name, units, n=1)
+        hint = f"; did you mean {close[0]}?" if close else ""
+        yield Fault(line, "name", f"'{shortened(name)}' is no effort that is known{hint}")
+        return
+    unit = units[name]
+    if row["unit"] != unit:
+        yield Fault(line, "unit", f"'{shortened(row['unit'])}' will not do: {name} is in {unit}")
+    low, high = BOUNDS[unit]
+    if not NUMBER.fullmatch(value) or not low <= float(value) <= high or (name in ABOVE_NOTHING and not float(value)):
+        more = ", above 0" if name in ABOVE_NOTHING else ""
+        yield Fault(line, "value", f"'{shortened(value)}' will not do for {name}; write a number from {low:g} to "
+                    f"{high:g} {unit}{more}")  # fmt: skip
 
 
 @lru_cache(maxsize=1)
-def efforts() -> dict[str, float]:
-    """Every value of effort.csv by its name; the units stand in the file."""
-    text = resources.files("ampwright.assess.route").joinpath("effort.csv").read_text(encoding="utf-8")
-    return {row["name"]: float(row["value"]) for row in csv.DictReader(text.splitlines())}
+def _units() -> dict[str, str]:
+    text, _ = text_of(None, SHIPPED)
+    return {row["name"]: row["unit"] for _, row in rows_of(text or "", COLUMNS, [])}
+
+
+@lru_cache(maxsize=1)
+def _shipped() -> Efforts:
+    return read_efforts()
 
 
 def clearance_mm(service: Service, laid: str) -> float:

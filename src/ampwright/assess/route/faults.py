@@ -40,6 +40,9 @@ def faults_of(job: Job) -> tuple[Fault, ...]:
     found += [*_opening_faults(sketch), *_trunking_faults(sketch), *_service_faults(sketch), *_sensor_faults(job)]
     for name in ("board", "charge_point"):
         found += _place_faults(sketch, f"sketch.{name}", getattr(sketch, name), name.replace("_", " "), wanted=True)
+    if sketch.board.wall is not None and _spot(sketch.board) == _spot(sketch.charge_point):
+        says = "the charge point is drawn where the board is; measure where it is to hang"
+        found.append(Fault(None, "sketch.charge_point", says))
     for name in ("cutout", "meter", "gas_meter"):
         found += _place_faults(sketch, f"sketch.{name}", getattr(sketch, name), name.replace("_", " "), wanted=False)
     for number, each in enumerate(sketch.obstacles):
@@ -240,6 +243,10 @@ def _place_faults(sketch: Sketch, path: str, place: Place, name: str, *, wanted:
     else:
         yield from _on_wall(path, place, f"the {name}", wall)
         yield from _in_opening(sketch, path, place, f"the {name}")
+
+
+def _spot(place: Place) -> tuple[object, ...]:
+    return place.wall, place.side, place.along_mm, place.height_mm
 
 
 def _on_wall(path: str, place: Place, name: str, wall: Wall) -> Iterator[Fault]:

@@ -62,7 +62,7 @@ class Graph:
         count = len(self.xyz_mm)
         matrix = csr_array((weights, self.net.reaches, self.net.starts), shape=(count, count))
         found = dijkstra(matrix, indices=start, return_predecessors=True, limit=most_min)
-        return found[0], found[1].astype(np.int64)
+        return found[0], found[1]
 
     def ways(self, before: Whole, end: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """The points from the start to one end, and the number in the table of the way between each two."""

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 import itertools
 import math
 from dataclasses import dataclass
-from functools import lru_cache
-from importlib import resources
 
 from ampwright.assess.route.bends import Bend, bends_at
+from ampwright.assess.route.bits import bits_for
 from ampwright.assess.route.cables import diameter_mm
 from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.effort import efforts
-from ampwright.assess.route.plan import Face, Plan, room_named
+from ampwright.assess.route.plan import Face, Plan, room_named, where_words
 from ampwright.assess.route.search import XYZ, Way
 from ampwright.job.record import Cable
 from ampwright.job.sketch import Wall
@@ -98,10 +96,10 @@ def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
     after = on[0].points[1] if on and on[0].kind != HOLE else None
     runs = (after, before) if turned else (before, after)
     bends = bends_at(sheet, cable, across_mm, fall_deg, (inner, outer), runs, (entry.room, breakout.room))
-    sleeve_mm, bit_mm, usable_mm, pilot_mm = bits_for(across_mm, length.high)
-    wide_mm = (bit_mm or across_mm or 0.0) / 2
+    drilling = bits_for(across_mm, length.high)
+    wide_mm = (drilling.bit_mm or across_mm or 0.0) / 2
     return Hole(f"hole {number}, through {wall.name}", wall.name, entry, breakout, fall_deg, length, drop_mm, error_mm,
-                across_mm, sleeve_mm, bit_mm, usable_mm, pilot_mm, bends,
+                across_mm, drilling.sleeve_mm, drilling.bit_mm, drilling.usable_mm, drilling.pilot_mm, bends,
                 _near(plan, inner, lower, wide_mm + error_mm), sheet.steps)  # fmt: skip
 
 
@@ -144,35 +142,12 @@ def _end(plan: Plan, wall: Wall, point: XYZ) -> End:
               for each in (opening.along_mm, opening.along_mm + opening.width_mm)]  # fmt: skip
     shared = [each for each in marks if "both sides" in each[1]] or marks
     far_mm, mark = min(shared)
-    where = "outdoors" if face.room is None else f"in {face.room}"
+    where = where_words(face.room)
     room = room_named(plan.sketch, face.room)
     above = f"{point[2]:.0f} mm above the ground outside"
     if room is not None and room.floor_mm:
         above = f"{point[2] - room.floor_mm:.0f} mm above the floor ({above})"
     return End(face.room, along_mm, point[2], point, f"{where}: {far_mm:.0f} mm from {mark}, {above}")
-
-
-def bits_for(across_mm: float | None, deep_mm: float) -> tuple[float | None, float | None, float | None, float | None]:
-    """Sleeve, final bit and its usable length, and pilot, the smallest that will do."""
-    if across_mm is None:
-        return None, None, None, None
-    sleeve = _least("sleeve", "bore_mm", across_mm + efforts()["sleeve_slack"], 0.0)
-    bit = _least("final", "diameter_mm", sleeve[0], deep_mm) if sleeve else None
-    pilot = _least("pilot", "diameter_mm", 0.0, deep_mm)
-    size_mm, usable_mm = bit or (None, None)
-    return sleeve[0] if sleeve else None, size_mm, usable_mm, pilot[0] if pilot else None
-
-
-def _least(kind: str, column: str, at_least_mm: float, deep_mm: float) -> tuple[float, float] | None:
-    fit = [(float(row["diameter_mm"]), float(row["usable_mm"] or 0)) for row in _rows() if row["kind"] == kind
-           and float(row[column]) >= at_least_mm and float(row["usable_mm"] or math.inf) >= deep_mm]  # fmt: skip
-    return min(fit, default=None)
-
-
-@lru_cache(maxsize=1)
-def _rows() -> tuple[dict[str, str], ...]:
-    text = resources.files("ampwright.assess.route").joinpath("bits.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
 
 
 def _near(plan: Plan, inner: XYZ, outer: XYZ, wide_mm: float) -> tuple[Near, ...]:

@@ -21,6 +21,7 @@ CLOSE_MM = 1.0
 STRAIGHT_DEG = 1.0
 Candidate = tuple[float, Wall, Side | None]
 ENCLOSED = "an enclosed space without a room"
+OWN_ARTICLE = ("a ", "an ", "the ", "my ", "our ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,3 +265,14 @@ def drillable_mm(plan: Plan, face: Face) -> XY:
 def room_named(sketch: Sketch, name: str | None) -> Room | None:
     """The room of that name."""
     return next((each for each in sketch.rooms if each.name == name), None)
+
+
+def the_room(name: str) -> str:
+    """A room as it is spoken of: the kitchen, but Ann's room, room 2, an enclosed space."""
+    given = not name[:1].islower() or name.startswith(OWN_ARTICLE) or any(each.isdigit() for each in name)
+    return name if given else f"the {name}"
+
+
+def where_words(room: str | None) -> str:
+    """In the kitchen, or outdoors."""
+    return "outdoors" if room is None else f"in {the_room(room)}"

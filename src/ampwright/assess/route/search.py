@@ -25,6 +25,7 @@ from ampwright.assess.route.edges import (
     Whole,
 )
 from ampwright.assess.route.graph import LEAST_MIN, Graph, Mask
+from ampwright.assess.route.plan import the_room, where_words
 
 XYZ = tuple[float, float, float]
 MOST_COUNT, GATHERED_COUNT, SEARCHES_COUNT, DEARER_RATIO, FAVOUR_RATIO = 4, 8, 8, 2.0, 0.1
@@ -188,11 +189,11 @@ def _picked(found: list[Way], most_count: int) -> tuple[Way, ...]:
 def _having(graph: Graph, features: frozenset[tuple[int, object]]) -> Mask:
     """The ways that have one of these features."""
     table, found = graph.table, np.zeros(len(graph.table.kind), dtype=bool)
-    rooms = np.array([each.room for each in graph.plan.faces], dtype=object)
     for kind, about in features:
         here = table.kind == kind
         if kind == INSIDE:
-            here = here & (rooms[np.where(here, table.about, 0)] == about)
+            of_room = np.array([each.room == about for each in graph.plan.faces])
+            here[here] = of_room[table.about[here]]
         elif kind != OUTSIDE:
             here = here & (table.about == about)
         found |= here
@@ -219,9 +220,12 @@ def _way(graph: Graph, before: Whole, end: int) -> Way:
 
 
 def legs_of(graph: Graph, points: tuple[int, ...], ways: tuple[int, ...]) -> Iterator[Leg]:
-    """The legs of a path: neighbours of one kind taken together; bends and ends go with the leg they stand in."""
+    """The legs of a path: neighbours of one kind taken together; bends and ends go with the leg they stand in.
+
+    None where both ends are one place.
+    """
     keys = _keys(graph, ways)
-    for key, part in groupby(range(len(ways)), key=lambda n: keys[n]):
+    for key, part in groupby(range(len(keys)), key=lambda n: keys[n]):
         steps = list(part)
         kind, about, room = key
         rows = [ways[n] for n in steps]
@@ -258,10 +262,10 @@ def _name(graph: Graph, key: tuple[int, int, str | None]) -> str:
         return f"in {sketch.trunking[about].name}"
     if kind == CROSSING:
         below = sketch.rooms[about].crossing == "floor"
-        return f"{'below the floor' if below else 'above the ceiling'} of {room}"
+        return f"{'below the floor' if below else 'above the ceiling'} of {the_room(room or '')}"
     if kind == GROUND:
         return "in the ground"
-    return f"on the wall, {room or 'outdoors'}"
+    return f"on the wall {where_words(room)}"
 
 
 def _at(graph: Graph, point: int) -> XYZ:

@@ -10,11 +10,12 @@ from typing import Any
 from ampwright.assess.catalogue import AXES, Catalogue, Choice, applied, offered
 from ampwright.job.fields import in_words
 from ampwright.job.paths import at, changed
-from ampwright.job.record import Job, Section
+from ampwright.job.record import Cable, Job, Section
 
 HUB = "charging"
 NOT_CHOSEN = ("labour", "always", "joint", "trench", "cable")
 ROUTE = "route"
+UNMEASURED: dict[str, Any] = dict.fromkeys(("bedding_mm", "sheath_mm", "conductor_class"))
 Picked = Mapping[str, Choice]
 Cables = tuple[Choice, ...]
 
@@ -85,8 +86,15 @@ class Space:
         return applied(self.job, cable, number).route[number]
 
     def designed(self, picked: Iterable[Choice], cables: Cables) -> Job:
-        """The job as these choices would build it."""
-        return changed(self.job, self.values(picked, cables))
+        """The job as these choices would build it; what was measured of a cable is not said of another."""
+        built = changed(self.job, self.values(picked, cables))
+        route = tuple(new if _alike(old.cable, new.cable) else replace(new, cable=replace(new.cable, **UNMEASURED))
+                      for old, new in zip(self.job.route, built.route, strict=True))  # fmt: skip
+        return replace(built, route=route)
+
+
+def _alike(one: Cable, other: Cable) -> bool:
+    return all(getattr(one, each) == getattr(other, each) for each in ("kind", "size_mm2", "cores_count", "cpc_mm2"))
 
 
 def space_for(job: Job, catalogue: Catalogue, varied: tuple[str, ...] = ()) -> Space:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ampwright.deliver.documents.blocks import Block, Heading, Listing, Note, Paper, Table
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.who import about
-from ampwright.deliver.materials import LEFT_OUT, need_words
+from ampwright.deliver.materials import LEFT_OUT, hours_words, minutes_words, need_words
 from ampwright.job.fields import in_words
 
 SAYS = "What the route and the fixings need, what each is for, and what to have in the van."
@@ -18,11 +18,14 @@ def materials(pack: Pack) -> Paper:
                   + ", ".join(f"{name} {metres:g} m" for name, metres in cut.allowed_m), "") for cut in found.cuts)
     fills = tuple((fill.stretch, fill.name, "fits" if fill.holds else "TOO FULL", fill.sum) for fill in found.fills)
     items = tuple((need_words(each.need, each.unit), each.name, each.why, "") for each in found.items)
+    work = tuple((need_words(each.need, each.unit), each.name, minutes_words(each)) for each in found.operations)
+    work += (("together", "on site", hours_words(found.operations)),) if work else ()
     tools = tuple((tool.name, tool.why, "") for tool in found.tools)
     sections: tuple[tuple[str, Table], ...] = (
         ("Cut", Table(("Length", "Cable", "Made up of", "Done"), cuts, (1, 2.4, 3, 0))),
         ("Fill", Table(("Stretch", "In", "Verdict", "Sum"), fills, (2, 2, 1, 3))),
         ("Buy", Table(("How much", "What", "What for", "Got"), items, (1, 2.4, 3, 0))),
+        ("Work", Table(("How much", "What", "Time"), work, (1, 4, 1), (), ("together",))),
         ("Load", Table(("Tool", "What for", "In the van"), tools, (2, 3, 0))),
     )
     blocks: list[Block] = [about(pack)]

@@ -19,6 +19,7 @@ from ampwright.assess.paperwork.boxes import Box, boxes_of
 from ampwright.assess.paperwork.priced import Prices
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.book import PriceBook
+from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
@@ -83,8 +84,8 @@ class Pack:
 
     @cached_property
     def take_off(self) -> TakeOff:
-        """What to cut, buy and load."""
-        return take_off(self.job)
+        """What to cut, buy, do and load."""
+        return with_work(take_off(self.job), self.job, self.catalogue, self.book)
 
     @cached_property
     def sheet(self) -> Sheet:

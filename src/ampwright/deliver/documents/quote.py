@@ -15,7 +15,7 @@ COSTS_SAYS = "For the firm alone: what the work costs, line by line, with overhe
 SUMS = ("material and work", "net price", "to pay")
 
 
-FOR_THE_FIRM = ("What the visit would save", "No price is held for")
+FOR_THE_FIRM = ("The work", "What the visit would save", "No price is held for")
 LAW = ("Before it goes out: prices of the catalogue and price book that come with the program are invented, and what "
        "consumer law wants told before a contract, and how long it may be cancelled, is not on it.")  # fmt: skip
 

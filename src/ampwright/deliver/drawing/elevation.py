@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ampwright.assess.route.blocks import Block
 from ampwright.assess.route.edges import GROUND, HOLE
 from ampwright.assess.route.holes import End, Hole
-from ampwright.assess.route.plan import Face, Plan
+from ampwright.assess.route.plan import Face, Plan, where_words
 from ampwright.assess.route.routes import Route
 from ampwright.assess.route.search import XYZ, Way
 from ampwright.deliver.drawing.pen import XY, Pen, width_mm
@@ -37,7 +37,7 @@ class Drawing:
     @property
     def name(self) -> str:
         """The wall, and from where it is seen."""
-        return f"{self.face.wall.name}, {f'in {self.face.room}' if self.face.room else 'outdoors'}"
+        return f"{self.face.wall.name}, {where_words(self.face.room)}"
 
     @property
     def title(self) -> str:
@@ -230,9 +230,14 @@ def _near(face: Face, point: XYZ) -> XY | None:
 def _set_out(pen: Pen, view: View, face: Face, at: XY) -> set[str]:
     """A hole's height, and its distance from the nearer end of the face. Returns both as told."""
     low, height = view.at(at[0], 0.0), f"{at[1]:.0f}"
-    pen.dimension((low[0] + 2.6, low[1]), (low[0] + 2.6, view.at(*at)[1]), height)
     end_mm = 0.0 if at[0] <= face.length_mm / 2 else face.length_mm
     level = view.at(0, at[1])[1] + 2.6
     along = f"{abs(at[0] - end_mm):.0f}"
-    pen.dimension((view.at(end_mm, 0)[0], level), (view.at(at[0], 0)[0], level), along)
+    beside = low[0] - 2.6 if end_mm else low[0] + 2.6
+    lines = ((beside, low[1]), (beside, view.at(*at)[1]), height), (
+        (view.at(end_mm, 0)[0], level), (view.at(at[0], 0)[0], level), along)  # fmt: skip
+    for a, b, _ in lines:
+        pen.dimension_line(a, b)
+    for a, b, words in lines:
+        pen.dimension_words(a, b, words)
     return {height, along}

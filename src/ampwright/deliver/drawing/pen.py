@@ -82,7 +82,7 @@ class Pen:
     def label(self, at: XY, words: str, within: Box) -> None:
         """Words beside a point, at the clearest spot on the view; with a leader where that is far."""
         wide_mm, found = width_mm(words), []
-        for far in (1.0, 2.2, 3.6, 5.5):
+        for far in (1.0, 2.2, 3.6, 5.5, 8.0):
             for across, down in SPOTS:
                 x = at[0] + 1.6 * far if across > 0 else at[0] - 1.6 * far - wide_mm
                 found.append((x, at[1] + down * TEXT_MM * 0.8 * far + 0.9))
@@ -117,17 +117,25 @@ class Pen:
             self.label((at.x, at.y), words, view)
 
     def dimension(self, a: XY, b: XY, words: str) -> None:
-        """A dimension line with a stroke at each end, and its words on either side of it or beyond an end."""
+        """A dimension line with its words."""
+        self.dimension_line(a, b)
+        self.dimension_words(a, b, words)
+
+    def dimension_line(self, a: XY, b: XY) -> None:
+        """A dimension line with a stroke at each end."""
         self.line([a, b], 0.15)
         for x, y in (a, b):
             self.line([(x - 0.9, y + 0.9), (x + 0.9, y - 0.9)], 0.25)
+
+    def dimension_words(self, a: XY, b: XY, words: str) -> None:
+        """The words of a dimension, on either side of its line or beyond an end."""
         (x, y), wide_mm = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), width_mm(words)
         upright = abs(a[0] - b[0]) < abs(a[1] - b[1])
         ends = sorted((a, b), key=lambda end: end[1 if upright else 0])
         spots = [(x + 0.8, y + 0.9), (x - 0.8 - wide_mm, y + 0.9), (x - wide_mm / 2, ends[0][1] - 1.4),
-                 (x - wide_mm / 2, ends[1][1] + 3.2)] if upright else [
+                 (x - wide_mm / 2, ends[1][1] + 3.2), (x - 0.8 - wide_mm, ends[1][1] + 3.2)] if upright else [
                  (x - wide_mm / 2, y - 0.7), (x - wide_mm / 2, y + TEXT_MM), (ends[1][0] + 1.4, y + 0.9),
-                 (ends[0][0] - 1.4 - wide_mm, y + 0.9)]  # fmt: skip
+                 (ends[0][0] - 1.4 - wide_mm, y + 0.9), (ends[1][0] + 1.4, y + 3.9)]  # fmt: skip
         self.text(self._clearest(spots, wide_mm), words)
 
     def _clearest(self, spots: list[XY], wide_mm: float, within: Box | None = None, near: XY | None = None) -> XY:

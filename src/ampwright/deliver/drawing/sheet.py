@@ -11,6 +11,7 @@ from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
 from ampwright.deliver.drawing.single_line import cable_words, draw_single_line, metres
+from ampwright.deliver.screen import counted
 from ampwright.working import capital
 
 KEY = ("Thick line: route (broken in the ground). Broad grey line: a sensor's lead. Ringed number: hole. Black box: "
@@ -101,7 +102,8 @@ def _paragraphs(pen: Pen, paragraphs: list[str], at: XY, wide_mm: float, size_mm
 def words_of(route: Route, leads: tuple[SensorRun, ...] = ()) -> list[str]:
     """The drawing in sentences, in the order of the route."""
     way = route.way
-    found = [f"The route is {way.length_mm / 1000:.1f} m long with {len(way.holes)} holes and {way.bends_count} bends."]
+    found = [f"The route is {way.length_mm / 1000:.1f} m long with {counted(len(way.holes), 'hole')} and "
+             f"{counted(way.bends_count, 'bend')}."]  # fmt: skip
     for section in route.job.route:
         length = "length not seen" if section.length_m is None else metres(section.length_m)
         through = f", through {'; '.join(section.through)}" if section.through else ""

@@ -15,6 +15,7 @@ from ampwright.assess.load_cap.report import report
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.programme import programme
+from ampwright.assess.quote.work import with_work
 from ampwright.assess.sensors.diagnosis import diagnose
 from ampwright.assess.sensors.placement import place
 from ampwright.assess.testing.sheet import sheet
@@ -126,7 +127,7 @@ def ways(found: Read, design: Annotated[bool, Query(description="With the design
 @router.get("/jobs/{job}/materials", response_model=shapes_of_money.Materials, responses=NO_JOB)
 def materials(found: Read) -> Response:
     """Cable to cut, fixings, glands, tools: `ampwright materials`."""
-    return Document(take_off_json(take_off(found[0])))
+    return Document(take_off_json(with_work(take_off(found[0]), found[0], shipped().catalogue, shipped().book)))
 
 
 @router.get("/jobs/{job}/quote", response_model=shapes_of_money.Quote, responses=LONG)

@@ -81,6 +81,7 @@ class Quote(TypedDict):
     standing: str
     stands_until: str | None
     lines: list[QuoteLine]
+    operations: list[Operation]
     minutes: tuple[int, int]
     labour: Pounds
     overhead: Pounds
