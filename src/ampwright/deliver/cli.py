@@ -14,6 +14,7 @@ from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
+from ampwright.deliver.commands_recall import recall
 from ampwright.deliver.commands_server import jobs, pull, push
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_store import backup, restore
@@ -148,7 +149,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup, restore, batch, work, take_in, jobs, pull, push):  # fmt: skip
+             backup, restore, batch, work, take_in, jobs, pull, push, recall):  # fmt: skip
     ampwright.add_command(each)
 
 
