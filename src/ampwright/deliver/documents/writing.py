@@ -1,25 +1,32 @@
-"""Papers written into a folder."""
+"""Papers printed, and written into a folder."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from ampwright.deliver.documents.book import every_paper
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, pdf
 
+Printed = tuple[str, bytes]
+
+
+def printed(pack: Pack, name: str, text: str, wanted: Iterable[str]) -> Iterator[Printed]:
+    """These papers of a job whose file has this name and text: one PDF each, then the plain files beside it."""
+    source = Source(pack.name, pack.day, pack.draft, name, text)
+    stem = Path(name).stem
+    for each in wanted:
+        paper = every_paper()[each](pack)
+        yield f"{stem}-{each}.pdf", pdf(paper, source)
+        for ending, beside in paper.beside:
+            yield f"{stem}-{each}.{ending}", beside.encode()
+
 
 def write(pack: Pack, file: Path, folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
-    """Write these papers of a job, one PDF each with the plain files beside it. Raises OSError."""
+    """Write these papers of a job into a folder. Raises OSError."""
     folder.mkdir(parents=True, exist_ok=True)
-    source = Source(pack.name, pack.day, pack.draft, file.name, file.read_bytes().decode("utf-8"))
-    for name in names:
-        paper = every_paper()[name](pack)
-        path = folder / f"{file.stem}-{name}.pdf"
-        path.write_bytes(pdf(paper, source))
+    for name, made in printed(pack, file.name, file.read_bytes().decode("utf-8"), names):
+        path = folder / name
+        path.write_bytes(made)
         yield path
-        for ending, text in paper.beside:
-            path = folder / f"{file.stem}-{name}.{ending}"
-            path.write_text(text, encoding="utf-8", newline="")
-            yield path
