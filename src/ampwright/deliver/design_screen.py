@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from ampwright.assess.assessment import assess, possible_answers
 from ampwright.assess.book import BOOK
-from ampwright.assess.design import Design, Proposal, charged_kwh_per_year
+from ampwright.assess.design import Design, Picked, Proposal, charged_kwh_per_year
 from ampwright.assess.price import Price
 from ampwright.assess.ruled_out import RuledOut, ruled_out
 from ampwright.assess.search.bench import RANK
@@ -95,7 +95,7 @@ def left_open(design: Design) -> list[str]:
             *(f"CAUTION: {text}" for text in cautions)]  # fmt: skip
 
 
-def conditions(design: Design) -> Iterator[str]:
+def conditions(design: Picked) -> Iterator[str]:
     """What the open checks of a design hang on: the reading, and the value where it turns.
 
     Of several checks that hang on one reading by itself the one that allows least is said, where the others hold
@@ -111,7 +111,7 @@ def conditions(design: Design) -> Iterator[str]:
             yield f"{check.asks} {'; or '.join(parts)} [{check.rule}]"
 
 
-def _turned(design: Design, check: Check) -> list[Turning | None]:
+def _turned(design: Picked, check: Check) -> list[Turning | None]:
     """Where a check turns by each reading it needs; if none settles it alone, with the others at their best."""
     rule, job = design.assessment.book.regulation(check.rule), design.job
     alone = [turning_values(job, rule, path) for path in check.needs]

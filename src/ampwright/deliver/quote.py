@@ -12,7 +12,8 @@ from functools import cached_property
 from typing import Any
 
 from ampwright.assess.catalogue import Catalogue
-from ampwright.assess.design import STANDS_JUDGED, STANDS_SAFE, Design, Proposal
+from ampwright.assess.design import STANDS_JUDGED, STANDS_NOT, STANDS_SAFE, Design, Picked, Proposal
+from ampwright.assess.paperwork.priced import chosen_of
 from ampwright.assess.price import vat_row
 from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.lines import ONE, Chosen
@@ -22,6 +23,7 @@ from ampwright.deliver.design_screen import conditions, ends_words
 from ampwright.deliver.materials import need_words
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
+from ampwright.job.record import Job
 from ampwright.working import written_day
 
 NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
@@ -31,24 +33,21 @@ NOTE = ("This is your own sheet, with overhead and margin on it, and not the cus
         "cancelled.")  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Offer:
-    """A design that was picked to be priced, by the number that `ampwright design` prints, and the others beside it."""
+class Priced:
+    """A design that was picked to be priced, by this catalogue and this price book."""
 
-    proposal: Proposal
-    number: int
     catalogue: Catalogue
     book: PriceBook
 
     @property
-    def why(self) -> str:
-        """Why this design is worth a look."""
-        return self.proposal.best[self.number - 1][0]
+    def design(self) -> Picked:
+        """The design that is priced."""
+        raise NotImplementedError
 
     @property
-    def design(self) -> Design:
-        """The design that is priced."""
-        return self.proposal.best[self.number - 1][1]
+    def instead(self) -> tuple[tuple[int, str, Quote], ...]:
+        """The other designs worth a look, by number, each with its price."""
+        return ()
 
     @property
     def chosen(self) -> Chosen:
@@ -64,12 +63,6 @@ class Offer:
     def savings(self) -> tuple[Saving, ...]:
         """What narrows it."""
         return savings(self.design.job, self.chosen, self.book)
-
-    @cached_property
-    def instead(self) -> tuple[tuple[int, str, Quote], ...]:
-        """The other designs worth a look, by number, each with its price."""
-        others = [(number, *best) for number, best in enumerate(self.proposal.best, start=1) if number != self.number]
-        return tuple((number, why, quoted(other.job, self._chosen(other), self.book)) for number, why, other in others)
 
     @property
     def extras(self) -> tuple[tuple[str, Decimal | None], ...]:
@@ -90,8 +83,57 @@ class Offer:
         day = self.design.job.date
         return None if day is None else day + datetime.timedelta(days=int(self.book.firm["valid_days"]))
 
-    def _chosen(self, design: Design) -> Chosen:
+    def _chosen(self, design: Picked) -> Chosen:
         return Chosen(self.catalogue, tuple(design.choices.values()), tuple(design.cables))
+
+
+@dataclass(frozen=True)
+class AsRecorded(Priced):
+    """The design that the record holds already."""
+
+    picked: Picked
+    catalogue: Catalogue
+    book: PriceBook
+
+    @property
+    def design(self) -> Picked:
+        """The record's own."""
+        return self.picked
+
+
+@dataclass(frozen=True)
+class Offer(Priced):
+    """A design of a search, by the number that `ampwright design` prints, and the others beside it."""
+
+    proposal: Proposal
+    number: int
+    catalogue: Catalogue
+    book: PriceBook
+
+    @property
+    def why(self) -> str:
+        """Why this design is worth a look."""
+        return self.proposal.best[self.number - 1][0]
+
+    @property
+    def design(self) -> Design:
+        """The design of that number."""
+        return self.proposal.best[self.number - 1][1]
+
+    @cached_property
+    def instead(self) -> tuple[tuple[int, str, Quote], ...]:
+        """The other designs worth a look, by number, each with its price."""
+        others = [(number, *best) for number, best in enumerate(self.proposal.best, start=1) if number != self.number]
+        return tuple((number, why, quoted(other.job, self._chosen(other), self.book)) for number, why, other in others)
+
+
+def as_recorded(job: Job, catalogue: Catalogue, book: PriceBook) -> AsRecorded | None:
+    """The price of the record's own design; None where the catalogue has no such design, or it does not stand."""
+    chosen = chosen_of(job, catalogue)
+    if chosen is None:
+        return None
+    picked = Picked({each.axis: each for each in chosen.choices}, chosen.cables, job)
+    return None if picked.standing == STANDS_NOT else AsRecorded(picked, catalogue, book)
 
 
 def quote_text(offer: Offer) -> str:
@@ -108,7 +150,7 @@ def quote_text(offer: Offer) -> str:
     return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
+def sections(offer: Priced) -> tuple[tuple[str, list[str]], ...]:
     """What is said beside the sums: what is open, what may be added or taken instead, and what is left out."""
     quote, job = offer.quote, offer.design.job
     return (
@@ -122,7 +164,7 @@ def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
     )
 
 
-def headline(offer: Offer) -> str:
+def headline(offer: Priced) -> str:
     """What is to pay, and until when that stands."""
     quote = offer.quote
     says = f"To pay: {band(quote.gross)}"
@@ -165,7 +207,7 @@ def _row(words: str, sums: Band) -> Iterator[str]:
     yield f"    {last:<68}{band(sums):>28}"
 
 
-def vat_words(offer: Offer) -> str:
+def vat_words(offer: Priced) -> str:
     """Which rate of VAT is charged and why, or that none is."""
     if not offer.book.firm["charges_vat"]:
         return ("No VAT is charged: the price book says that you are not registered for it. Then the prices of "
