@@ -19,7 +19,7 @@ SUMS = ("material and work", "net price", "to pay")
 FOR_THE_FIRM = ("What the visit would save", "No price is held for")
 LAW = ("Before it goes out: prices of the catalogue and price book that come with the program are invented, and what "
        "consumer law wants told before a contract, and how long it may be cancelled, is not on it.")  # fmt: skip
-NOT_IN_RECORD = ("Before it goes out: the record holds some of this design otherwise, as the costs and the materials list "
+NOT_IN_RECORD = ("Before it goes out: the record holds some of this design otherwise, as costs and materials list "
                  "say. Decide, and put it into the record.")  # fmt: skip
 
 
