@@ -57,6 +57,7 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/forecast_sun.py
 	$(BIN)/python benchmarks/store.py
 	$(BIN)/python benchmarks/batch.py
+	$(BIN)/python benchmarks/papers.py
 	$(BIN)/python benchmarks/api.py
 
 docs: .venv/test-ready

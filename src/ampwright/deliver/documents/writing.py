@@ -7,18 +7,19 @@ from pathlib import Path
 
 from ampwright.deliver.documents.book import every_paper
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source, pdf
+from ampwright.deliver.documents.printing import AT_ONCE_COUNT, Source, pdfs
 
 Printed = tuple[str, bytes]
 
 
-def printed(pack: Pack, name: str, text: str, wanted: Iterable[str]) -> Iterator[Printed]:
+def printed(pack: Pack, name: str, text: str, wanted: Iterable[str],
+            at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:  # fmt: skip
     """These papers of a job whose file has this name and text: one PDF each, then the plain files beside it."""
     source = Source(pack.name, pack.day, pack.draft, name, text)
     stem = Path(name).stem
-    for each in wanted:
-        paper = every_paper()[each](pack)
-        yield f"{stem}-{each}.pdf", pdf(paper, source)
+    papers = {each: every_paper()[each](pack) for each in wanted}
+    for (each, paper), made in zip(papers.items(), pdfs(list(papers.values()), source, at_once_count), strict=True):
+        yield f"{stem}-{each}.pdf", made
         for ending, beside in paper.beside:
             yield f"{stem}-{each}.{ending}", beside.encode()
 
