@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from ampwright.deliver.batch.results import Key, Results
     from ampwright.deliver.store.shape import Place
 
-NAMES = ("judge", "forecast")
+NAMES = ("judge", "forecast", "papers")
 LOOK_S = 1.0
 NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its address with --jobs and no folder. "
               "`ampwright take-in FOLDER` brings a folder of job files there.")  # fmt: skip
@@ -38,7 +38,7 @@ NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its a
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), help="Write each result to a file here too.")
 def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count: int, processes_count: int,
           across: bool, out: Path | None) -> None:  # fmt: skip
-    """Judge and forecast every job of FOLDER (*.yaml), or of the store; the results are kept in the store.
+    """Judge, forecast and print every job of FOLDER (*.yaml), or of the store; the results are kept in the store.
 
     What has a result for the same job, settings and Ampwright is not done again, so a run that was broken off goes on
     where it was. A job that cannot be read or forecast has that as its result. The exit status is 1 if a step broke off
