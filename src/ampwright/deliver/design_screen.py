@@ -95,8 +95,8 @@ def left_open(design: Design) -> list[str]:
             *(f"CAUTION: {text}" for text in cautions)]  # fmt: skip
 
 
-def conditions(design: Picked) -> Iterator[str]:
-    """What the open checks of a design hang on: the reading, and the value where it turns.
+def conditions(design: Picked, *, with_rules: bool = True) -> Iterator[str]:
+    """What the open checks of a design hang on: the reading, and the value where it turns; with the rule's own name.
 
     Of several checks that hang on one reading by itself the one that allows least is said, where the others hold
     wherever it does.
@@ -108,7 +108,7 @@ def conditions(design: Picked) -> Iterator[str]:
         unsaid = [in_words(path) for path, each in zip(check.needs, turned[check.rule], strict=True) if each is None]
         parts = [*said, *(f"hangs on {words}" for words in unsaid)]
         if parts:
-            yield f"{check.asks} {'; or '.join(parts)} [{check.rule}]"
+            yield f"{check.asks} {'; or '.join(parts)}{f' [{check.rule}]' if with_rules else ''}"
 
 
 def _turned(design: Picked, check: Check) -> list[Turning | None]:

@@ -150,29 +150,33 @@ def quote_text(offer: Offer) -> str:
     return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def sections(offer: Priced) -> tuple[tuple[str, list[str]], ...]:
-    """What is said beside the sums: what is open, what may be added or taken instead, and what is left out."""
+def sections(offer: Priced, *, with_rules: bool = True) -> tuple[tuple[str, list[str]], ...]:
+    """What is said beside the sums: what is open, what may be added or taken instead, and what is left out.
+
+    The names of rules and the numbers that `ampwright design` prints are for the firm alone.
+    """
     quote, job = offer.quote, offer.design.job
     return (
         ("Find out first", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("No price is held for", list(quote.unpriced)),
-        ("This price hangs on", [*conditions(offer.design), *offer.design.minds]),
+        ("This price hangs on", [*conditions(offer.design, with_rules=with_rules), *offer.design.minds]),
         ("What the visit would save", [saving_words(each) for each in offer.savings]),
-        ("Instead", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
+        ("Instead", [f"{f'design {number}, ' if with_rules else ''}{why}: {band(other.gross)}"
+                     for number, why, other in offer.instead]),
         ("May be added", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
         ("Not in the price", list(offer.book.exclusions)),
     )
 
 
-def headline(offer: Priced) -> str:
-    """What is to pay, and until when that stands."""
+def headline(offer: Priced, see: str = " (`ampwright survey`)") -> str:
+    """What is to pay, and until when that stands; `see` says where the rest is told."""
     quote = offer.quote
     says = f"To pay: {band(quote.gross)}"
     if quote.missing or quote.unpriced:
         says = f"To pay: from {pounds(quote.gross.low_gbp)}; the upper end is not known yet"
     if offer.design.standing not in (STANDS_SAFE, STANDS_JUDGED):
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
-                 "this band (`ampwright survey`)")  # fmt: skip
+                 f"this band{see}")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
     return f"{says}{stands}."
 

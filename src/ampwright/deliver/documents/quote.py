@@ -31,12 +31,12 @@ def quote(pack: Pack) -> Paper:
     of = offer.quote
     vat = ((f"VAT at {of.vat_percent:f} %", band(of.vat)),) if of.charges_vat else ()
     blocks: list[Block] = [
-        about(pack), Heading("What is offered"), Text(f"{capital(offer.design.words)}."), Text(headline(offer)),
+        about(pack), Heading("What is offered"), Text(f"{capital(offer.design.words)}."), Text(headline(offer, "")),
         Heading("The price"),
         Table(("What", "Price"), (("Material and work", band(of.net)), *vat, ("To pay", band(of.gross))),
               (3, 1), (1,), ("To pay",)),
     ]  # fmt: skip
-    said = _said(offer, but=FOR_THE_FIRM)
+    said = _said(offer, for_the_firm=False)
     before = (Note(NOT_IN_RECORD),) if pack.otherwise else ()
     return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), Note(LAW), *before))
 
@@ -59,8 +59,8 @@ def _none(pack: Pack, name: str, title: str, says: str) -> Paper:
     return Paper(name, title, says, (about(pack), *told))
 
 
-def _said(offer: Priced, but: tuple[str, ...] = ()) -> Iterator[Block]:
-    for heading, said in sections(offer):
-        if said and heading not in but:
+def _said(offer: Priced, *, for_the_firm: bool = True) -> Iterator[Block]:
+    for heading, said in sections(offer, with_rules=for_the_firm):
+        if said and (for_the_firm or heading not in FOR_THE_FIRM):
             yield Heading(heading)
             yield Listing(tuple(said))
