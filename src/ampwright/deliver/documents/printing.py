@@ -26,6 +26,8 @@ from ampwright.working import written_day
 STANDARDS: list[typst.PDFStandard] = ["a-3a", "ua-1"]
 LONGEST_WORD_COUNT = 24
 LONGEST_RUNNING_COUNT = 48
+# The layout puts room for nothing at BREAK, so that no sign is copied out; it can do so only that often in one text.
+BREAK, MOST_BREAKS_COUNT = "\u2060", 200
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
 AT_ONCE_COUNT = min(4, os.cpu_count() or 1)
@@ -106,13 +108,15 @@ def _text(text: str) -> str:
     """
     if text.isascii() and text.isprintable() and all(len(word) <= LONGEST_WORD_COUNT for word in text.split(" ")):
         return text
-    signs = "".join(each if _can_be_printed(each) else f"[U+{ord(each):04X}]" for each in text)
-    return "".join(_breakable(word) for word in _words(signs))
+    words = _words("".join(each if _can_be_printed(each) else f"[U+{ord(each):04X}]" for each in text))
+    long_ones = [word for word in words if len(word) > LONGEST_WORD_COUNT]
+    place = BREAK if sum(map(len, long_ones)) <= MOST_BREAKS_COUNT else ZERO_WIDTH
+    return "".join(place.join(word) if len(word) > LONGEST_WORD_COUNT else word for word in words)
 
 
 def _short(text: str) -> str:
     """No more than a line at the head or foot of a page can hold."""
-    line = " ".join(printable(text).replace(ZERO_WIDTH, "").split())
+    line = " ".join(printable(text).replace(ZERO_WIDTH, "").replace(BREAK, "").split())
     return line if len(line) <= LONGEST_RUNNING_COUNT else f"{line[: LONGEST_RUNNING_COUNT - 1]}…"
 
 
@@ -132,10 +136,6 @@ def _words(text: str) -> list[str]:
         else:
             words[-1] += sign
     return words
-
-
-def _breakable(word: str) -> str:
-    return word if len(word) <= LONGEST_WORD_COUNT else ZERO_WIDTH.join(word)
 
 
 def _file_name(name: str) -> str:
