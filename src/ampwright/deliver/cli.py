@@ -29,7 +29,9 @@ from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 @click.version_option(package_name="ampwright")
 @click.option("--server", envvar="AMPWRIGHT_SERVER", metavar="URL",
               help="A server of jobs; FILE may then be the id of a job, as `ampwright jobs` lists it.")  # fmt: skip
-def ampwright(server: str | None) -> None:
+@click.option("--firm", envvar="AMPWRIGHT_FIRM", type=click.Path(path_type=Path), metavar="FILE",
+              help="What is the same on every job: installer, firm, instruments, as in a job file.")  # fmt: skip
+def ampwright(server: str | None, firm: Path | None) -> None:
     """One job record for the electrician who fits a charge point at a home: every check with its working."""
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import catalogue_of, job_of, price_book_of, refused
+from ampwright.deliver.door import catalogue_of, firm_in_use, job_of, price_book_of, refused
 
 
 @click.command()
@@ -43,6 +43,7 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     from ampwright.deliver.documents.book import PAPERS, every_paper
     from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.documents.writing import write
+    from ampwright.job.writing import dump
 
     unknown = [each for each in names if each not in every_paper()]
     if unknown:
@@ -56,11 +57,13 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
         refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
     pack = Pack(job, on, own, book, file.parent, years_count)
     chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
+    as_it_is = file.is_file() and firm_in_use() is None
+    text = file.read_bytes().decode("utf-8") if as_it_is else dump(job)
     written = []
-    for path in write(pack, file, folder, chosen):
+    for path in write(pack, file.name, text, folder, chosen):
         written.append(path)
         click.echo(f"{path} is written")
     if archived:
-        click.echo(f"{write_archive(pack, file, folder, written)} is written")
+        click.echo(f"{write_archive(pack, file.name, text, folder, written)} is written")
     if pack.draft:
         click.echo(f"Each is a DRAFT, not to be issued: {len(pack.draft)} reasons are listed at its end.")

@@ -39,10 +39,10 @@ def archive(pack: Pack, name: str, held: bytes, papers: Iterable[Printed]) -> by
     return out.getvalue()
 
 
-def write_archive(pack: Pack, file: Path, folder: Path, papers: Iterable[Path]) -> Path:
-    """Write the archive of the job in this file with these papers into a folder. Raises OSError."""
-    path = folder / f"{file.stem}-archive.zip"
-    path.write_bytes(archive(pack, file.name, file.read_bytes(), [(each.name, each.read_bytes()) for each in papers]))
+def write_archive(pack: Pack, name: str, text: str, folder: Path, papers: Iterable[Path]) -> Path:
+    """Write the archive of the job whose file has this name and text, with these papers, into a folder."""
+    path = folder / f"{Path(name).stem}-archive.zip"
+    path.write_bytes(archive(pack, name, text.encode(), [(each.name, each.read_bytes()) for each in papers]))
     return path
 
 

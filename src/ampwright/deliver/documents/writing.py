@@ -24,10 +24,10 @@ def printed(pack: Pack, name: str, text: str, wanted: Iterable[str],
             yield f"{stem}-{each}.{ending}", beside.encode()
 
 
-def write(pack: Pack, file: Path, folder: Path, names: tuple[str, ...]) -> Iterator[Path]:
-    """Write these papers of a job into a folder. Raises OSError."""
+def write(pack: Pack, name: str, text: str, folder: Path, wanted: Iterable[str]) -> Iterator[Path]:
+    """Write these papers of a job whose file has this name and text into a folder. Raises OSError."""
     folder.mkdir(parents=True, exist_ok=True)
-    for name, made in printed(pack, file.name, file.read_bytes().decode("utf-8"), names):
-        path = folder / name
+    for paper, made in printed(pack, name, text, wanted):
+        path = folder / paper
         path.write_bytes(made)
         yield path
