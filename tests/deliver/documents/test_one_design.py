@@ -66,7 +66,11 @@ def test_the_materials_are_of_the_design_that_is_offered_and_say_what_the_record
     assert "Number of cores (route, no. 1): 3; here 2." in otherwise
     assert NOT_IN_RECORD in texts(PAPERS["quote"](undecided))
     assert FIRST in texts(PAPERS["costs"](undecided))
-    assert FIRST not in texts(PAPERS["quote"](undecided))  # which goes to the customer
+    quote = PAPERS["quote"](undecided)  # which goes to the customer
+    assert FIRST not in texts(quote)
+    said = [item for each in quote.blocks if isinstance(each, Listing) for item in each.items]
+    assert [each for each in (*said, *texts(quote)) if "`ampwright" in each or "[rcd" in each] == []
+    assert any("prove its sensor by readings and its fallback on site" in each for each in said)
 
 
 def test_a_design_that_the_record_holds_is_priced_and_bought_and_none_is_sought():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from ampwright.deliver.documents.blocks import Block, Heading, Listing, Note, Paper, Table, Text
@@ -17,6 +18,7 @@ SUMS = ("material and work", "net price", "to pay")
 
 
 FOR_THE_FIRM = ("What the visit would save", "No price is held for")
+OUR_COMMAND = re.compile(r" \(`ampwright [a-z]+`\)")
 LAW = ("Before it goes out: prices of the catalogue and price book that come with the program are invented, and what "
        "consumer law wants told before a contract, and how long it may be cancelled, is not on it.")  # fmt: skip
 NOT_IN_RECORD = ("Before it goes out: the record holds some of this design otherwise, as costs and materials list "
@@ -63,4 +65,4 @@ def _said(offer: Priced, *, for_the_firm: bool = True) -> Iterator[Block]:
     for heading, said in sections(offer, with_rules=for_the_firm):
         if said and (for_the_firm or heading not in FOR_THE_FIRM):
             yield Heading(heading)
-            yield Listing(tuple(said))
+            yield Listing(tuple(each if for_the_firm else OUR_COMMAND.sub("", each) for each in said))
