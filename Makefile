@@ -4,6 +4,7 @@
 # make check  style, types, layers
 # make drill  kills workers of a batch of 1,000; plants mistakes and demands that the tests catch them (long)
 # make bench  timings, as ratios
+# make goldens writes the golden texts of the papers anew; read what changed
 # make docs   writes the generated pages
 # make lock   renews the hashed lists of packages
 
@@ -12,7 +13,7 @@ BIN := .venv/bin
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 JOBS := house_with_garage farmhouse terrace
 
-.PHONY: run demo test chromium postgresql check drill bench docs lock clean
+.PHONY: run demo test chromium postgresql check drill bench docs goldens lock clean
 
 run: .venv/run-ready
 	@$(BIN)/ampwright serve --with-demo
@@ -57,10 +58,14 @@ bench: .venv/test-ready
 	$(BIN)/python benchmarks/forecast_sun.py
 	$(BIN)/python benchmarks/store.py
 	$(BIN)/python benchmarks/batch.py
+	$(BIN)/python benchmarks/papers.py
 	$(BIN)/python benchmarks/api.py
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py
+
+goldens: .venv/test-ready
+	PYTHONPATH=tests/helpers $(BIN)/python tools/renew_goldens.py
 
 lock:
 	$(BIN)/uv pip compile -q --universal --generate-hashes --no-emit-index-url --no-header --no-annotate \

@@ -1,12 +1,15 @@
-"""How long the papers of a job take to print, as ratios to an empty typst document compiled in the same run.
+"""How long a full pack of papers takes, as ratios to an empty typst document compiled in the same run.
 
-Cold: a new interpreter prints a full pack. Warm: the same process prints it again. What is reckoned for the pack
-(checks, search for designs, visit list) is timed apart: it is done once a job whatever is printed. No forecast is made.
+Cold: a new interpreter reads the job, reckons and prints every paper. Warm: the same process has printed the pack of
+one house, and then reads, reckons and prints that of another. The finished job holds its design; the others have theirs
+sought first, timed apart. No forecast is made. Beside the time by the clock stands that of the processor, which
+does not hold what else the machine does; papers printed at once on several cores take less by the clock.
 """
 
 from __future__ import annotations
 
-import pickle
+import resource
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -16,60 +19,84 @@ from pathlib import Path
 import typst
 from timing import median_s
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
+from ampwright.assess.catalogue import Catalogue, read_catalogue
+from ampwright.assess.quote.book import PriceBook, read_price_book
 from ampwright.deliver.demo import write_demo
-from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import STANDARDS, Source, pdf
-from ampwright.job.files import load
+from ampwright.deliver.documents.printing import AT_ONCE_COUNT, STANDARDS
+from ampwright.deliver.documents.writing import printed
+from ampwright.job.files import load, parse
 
 EMPTY = b'#set document(title: "empty", date: datetime(year: 2026, month: 1, day: 1))\n#heading[x]'
 COLD_TARGET_S, WARM_TARGET_S = 2.0, 0.5
+FINISHED, UNDECIDED = "bungalow", ("house_with_garage", "farmhouse", "terrace")
 COLD = """
-import pickle, sys
-from ampwright.deliver.documents.printing import pdf
-source, papers = pickle.load(open(sys.argv[1], "rb"))
-for each in papers:
-    pdf(each, source)
+import sys
+from pathlib import Path
+from ampwright.deliver.cli import ampwright
+ampwright(["papers", sys.argv[1], "--years", "0", "--to", sys.argv[2]])
 """
+REPEATS, COLD_REPEATS = 5, 3
 
 
 def main() -> None:
     """Print the table."""
+    books = read_catalogue(None), read_price_book(None)
     with tempfile.TemporaryDirectory() as folder:
         list(write_demo(Path(folder)))
-        for name in ("house_with_garage", "farmhouse", "terrace"):
-            _one(Path(folder) / f"{name}.yaml", Path(folder) / "pack.bin")
+        file = Path(folder) / f"{FINISHED}.yaml"
+        empty_s = median_s(lambda: typst.compile(EMPTY, format="pdf", pdf_standards=STANDARDS), REPEATS)
+        command = [sys.executable, "-c", COLD, str(file), str(Path(folder) / "out")]
+        before_s = _of_children_s()
+        cold_s = median_s(lambda: subprocess.run(command, check=True, stdout=subprocess.DEVNULL), COLD_REPEATS)
+        _told("cold, a new interpreter", cold_s, empty_s, COLD_TARGET_S)
+        _told("  of the processor", (_of_children_s() - before_s) / COLD_REPEATS, empty_s, COLD_TARGET_S)
+        texts = [file.read_text(encoding="utf-8").replace("Rowan Bungalow", f"House {number}, Rowan Bungalow")
+                 for number in range(2 * REPEATS + 1)]  # fmt: skip
+        _warm(texts.pop(), books, AT_ONCE_COUNT)
+        for count in (AT_ONCE_COUNT, 1):
+            spent = [_warm(texts.pop(), books, count) for _ in range(REPEATS)]
+            by_clock_s, by_processor_s = (statistics.median(each) for each in zip(*spent, strict=True))
+            _told(f"warm, {count} at once", by_clock_s, empty_s, WARM_TARGET_S)
+            _told("  of the processor", by_processor_s, empty_s, WARM_TARGET_S)
+        for name in UNDECIDED:
+            _sought(Path(folder) / f"{name}.yaml", books, by_processor_s)
 
 
-def _one(file: Path, held: Path) -> None:
+def _of_children_s() -> float:
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
+def _warm(text: str, books: tuple[Catalogue, PriceBook], at_once_count: int) -> tuple[float, float]:
+    """Seconds by the clock and of the processor for a whole pack, from the text of the job to the last PDF."""
+    by_clock_s, by_processor_s = time.perf_counter(), time.process_time()
+    job = parse(text)
+    if job.date is None:
+        raise SystemExit("the job has no date")
+    made = list(printed(Pack(job, job.date, *books), "job.yaml", text, PAPERS, at_once_count))
+    spent = time.perf_counter() - by_clock_s, time.process_time() - by_processor_s
+    if len(made) < len(PAPERS):
+        raise SystemExit("a paper is missing")
+    return spent
+
+
+def _told(what: str, spent_s: float, empty_s: float, target_s: float) -> None:
+    print(f"{what:<28} {spent_s:6.2f} s = {spent_s / empty_s:7.1f} x an empty document = "
+          f"{spent_s / target_s:5.2f} x the aim of {target_s:g} s")  # fmt: skip
+
+
+def _sought(file: Path, books: tuple[Catalogue, PriceBook], warm_s: float) -> None:
     job = load(file)
     if job.date is None:
         raise SystemExit(f"{file.name} has no date")
-    pack = Pack(job, job.date, read_catalogue(None), read_price_book(None))
-    began_s = time.perf_counter()
-    papers: list[Paper] = [each(pack) for each in PAPERS.values()]
-    reckoned_s = time.perf_counter() - began_s
-    source = Source(pack.name, pack.day, pack.draft, file.name, file.read_text(encoding="utf-8"))
-    held.write_bytes(pickle.dumps((source, papers)))
-    empty_s = median_s(lambda: typst.compile(EMPTY, format="pdf", pdf_standards=STANDARDS), 5)
-    cold_s = median_s(lambda: subprocess.run([sys.executable, "-c", COLD, str(held)], check=True), 3)
-    for each in papers:
-        pdf(each, source)
-    warm_s = median_s(lambda: [pdf(each, source) for each in papers], 5)
+    pack = Pack(job, job.date, *books)
     began_s = time.process_time()
-    for each in papers:
-        pdf(each, source)
-    work_s = time.process_time() - began_s
-    print(
-        f"{file.stem:<18} {len(papers)} papers: cold {cold_s:5.2f} s = {cold_s / empty_s:6.1f} x an empty document"
-        f" = {cold_s / COLD_TARGET_S:4.2f} of two seconds; warm {warm_s:5.2f} s = {warm_s / empty_s:5.1f} x"
-        f" = {warm_s / WARM_TARGET_S:4.2f} of half a second, of it"
-        f" {work_s:4.2f} s of processor time (the rest is waiting, on a machine with other work);"
-        f" reckoned in {reckoned_s:5.1f} s = {reckoned_s / cold_s:5.1f} x the cold printing"
-    )
+    count = len(pack.sought[0].front) if pack.sought[0] else 0
+    sought_s = time.process_time() - began_s
+    print(f"{file.stem:<28} {count} designs sought in {sought_s:.1f} s of the processor = "
+          f"{sought_s / warm_s:.1f} x a warm pack")  # fmt: skip
 
 
 if __name__ == "__main__":

@@ -31,17 +31,12 @@ AROUND = ("network_notice", "drilling_hazards", "surge_protection_decided", "pla
 
 
 @dataclass(frozen=True)
-class Design:
-    """One choice on every axis and a cable for every stretch, as the job would then stand."""
+class Picked:
+    """One choice on every axis and a cable for every stretch, as the job then stands."""
 
     choices: Mapping[str, Choice]
     cables: Cables
-    way: int
     job: Job
-    price: Price
-    minutes: tuple[int, int]
-    lost_kwh_per_mwh: float
-    power_kw: float
 
     @cached_property
     def assessment(self) -> Assessment:
@@ -99,6 +94,17 @@ class Design:
             return f"{self.cables[0].words} throughout"
         laid = zip(self.cables, self.job.route, strict=True)
         return "; then ".join(f"{cable.words} ({section.name})" for cable, section in laid)
+
+
+@dataclass(frozen=True)
+class Design(Picked):
+    """A design that was searched for, with what it is compared by."""
+
+    way: int
+    price: Price
+    minutes: tuple[int, int]
+    lost_kwh_per_mwh: float
+    power_kw: float
 
 
 @dataclass(frozen=True)
@@ -196,7 +202,7 @@ def designed(search: Search, found: Found) -> Design:
     low, high = (_priced(search, found, end) for end in (BEST, WORST))
     job = search.space.designed(found.picked, found.cables)
     price = Price(low[0], high[0], vat_percent(job.date))
-    return Design(choices, found.cables, found.way, job, price, (low[1], high[1]), found.figures[LOST],
+    return Design(choices, found.cables, job, found.way, price, (low[1], high[1]), found.figures[LOST],
                   -found.figures[POWER])  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from ampwright.deliver.commands_documents import papers
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_people import people
+from ampwright.deliver.commands_recall import recall
 from ampwright.deliver.commands_server import jobs, pull, push
 from ampwright.deliver.commands_site import drums, materials, route
 from ampwright.deliver.commands_store import backup, restore
@@ -29,7 +30,9 @@ from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, proposal_of
 @click.version_option(package_name="ampwright")
 @click.option("--server", envvar="AMPWRIGHT_SERVER", metavar="URL",
               help="A server of jobs; FILE may then be the id of a job, as `ampwright jobs` lists it.")  # fmt: skip
-def ampwright(server: str | None) -> None:
+@click.option("--firm", envvar="AMPWRIGHT_FIRM", type=click.Path(path_type=Path), metavar="FILE",
+              help="What is the same on every job: installer, firm, instruments, as in a job file.")  # fmt: skip
+def ampwright(server: str | None, firm: Path | None) -> None:
     """One job record for the electrician who fits a charge point at a home: every check with its working."""
 
 
@@ -149,7 +152,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup, restore, batch, work, take_in, people, jobs, pull, push):  # fmt: skip
+             backup, restore, batch, work, take_in, people, jobs, pull, push, recall):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING
 import click
 
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE
+from ampwright.deliver.door import BAD_FILE, firm_in_use
 
 if TYPE_CHECKING:
     from ampwright.deliver.batch.pool import Task
     from ampwright.deliver.batch.results import Key, Results
     from ampwright.deliver.store.shape import Place
 
-NAMES = ("judge", "forecast")
+NAMES = ("judge", "forecast", "papers")
 LOOK_S = 1.0
 NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its address with --jobs and no folder. "
               "`ampwright take-in FOLDER` brings a folder of job files there.")  # fmt: skip
@@ -38,7 +38,7 @@ NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its a
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), help="Write each result to a file here too.")
 def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count: int, processes_count: int,
           across: bool, out: Path | None) -> None:  # fmt: skip
-    """Judge and forecast every job of FOLDER (*.yaml), or of the store; the results are kept in the store.
+    """Judge, forecast and print every job of FOLDER (*.yaml), or of the store; the results are kept in the store.
 
     What has a result for the same job, settings and Ampwright is not done again, so a run that was broken off goes on
     where it was. A job that cannot be read or forecast has that as its result. The exit status is 1 if a step broke off
@@ -52,7 +52,9 @@ def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count
     opened(place).close()
     steps = [(STEPS[name], {**STEPS[name].settings, **({"years": years_count} if name == "forecast" else {})})
              for name in dict.fromkeys(names)]  # fmt: skip
-    tasks = tasks_of(Folder(folder) if folder else Kept(place), steps)
+    if folder is None and firm_in_use():
+        click.echo("Jobs of the store are taken as they are there; --firm is heard by `ampwright take-in`.", err=True)
+    tasks = tasks_of(Folder(folder, sound_firm()) if folder else Kept(place), steps)
     results = Results(place)
     if across:
         wrong = _across(place if folder is None else Path(), tasks, results)
@@ -101,14 +103,17 @@ def take_in(folder: Path, place: Place, who: str) -> None:
 
     from ampwright.deliver.batch.sources import Folder
     from ampwright.deliver.store.store import OperationReused
-    from ampwright.job.files import BadJobFile
+    from ampwright.job.files import BadJobFile, dump
 
+    source = Folder(folder, sound_firm())
     store = opened(place)
     count, bad_count = 0, 0
-    for name, fingerprint in Folder(folder).jobs():
+    for name, fingerprint in source.jobs():
         file = folder / name
         try:
-            store.take_in(file.read_text(encoding="utf-8"), operation=f"file-{fingerprint[:48]}",
+            text = file.read_text(encoding="utf-8")
+            text = text if source.firm is None else dump(source.read(name, fingerprint)[0])
+            store.take_in(text, operation=f"file-{fingerprint[:48]}",
                           who=who or getpass.getuser(), origin=f"the file {name}", folder=file.parent)  # fmt: skip
             count += 1
         except OperationReused:
@@ -118,6 +123,21 @@ def take_in(folder: Path, place: Place, who: str) -> None:
             bad_count += 1
     click.echo(f"{count} jobs are in the store, {bad_count} could not be read")
     sys.exit(BAD_FILE if bad_count else 0)
+
+
+def sound_firm() -> Path | None:
+    """The file of the firm in use, once it was read without a fault; one that is not ends the program."""
+    from ampwright.job.files import BadJobFile
+    from ampwright.job.firm import read_firm
+
+    file = firm_in_use()
+    try:
+        if file is not None:
+            read_firm(file)
+    except BadJobFile as bad:
+        click.echo(str(bad), err=True)
+        sys.exit(BAD_FILE)
+    return file
 
 
 def _across(place: Place, tasks: list[Task], results: Results) -> list[tuple[str, str]]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import catalogue_of, job_of, price_book_of, refused
+from ampwright.deliver.door import catalogue_of, firm_in_use, job_of, price_book_of, refused
 
 
 @click.command()
@@ -23,12 +23,14 @@ from ampwright.deliver.door import catalogue_of, job_of, price_book_of, refused
               help="How many invented years the handover's forecast has; 0 for no forecast.")  # fmt: skip
 @click.option("--forms", "with_forms", is_flag=True,
               help="Also a form of plain boxes for each of the 22 papers whose data is listed.")  # fmt: skip
+@click.option("--archive", "archived", is_flag=True,
+              help="Also a zip of the job file, the files beside it and these papers, each with its SHA-256.")
 @click.option("--coverage", "covered", is_flag=True,
               help="Print no paper, but the boxes filled for each entry, and who owes each empty one.")  # fmt: skip
 @click.pass_context
 def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: Path, day: datetime.datetime | None,
            catalogue: Path | None, prices: Path | None, years_count: int, with_forms: bool,
-           covered: bool) -> None:  # fmt: skip
+           archived: bool, covered: bool) -> None:  # fmt: skip
     """Print the papers of the job in FILE as PDF, the job file attached inside each.
 
     The same job and date give the same bytes. A paper of that name in the folder is written anew. The exit status is 3
@@ -37,9 +39,11 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     """
     from ampwright.assess.paperwork.priced import Prices
     from ampwright.deliver.coverage import print_coverage
+    from ampwright.deliver.documents.archive import write_archive
     from ampwright.deliver.documents.book import PAPERS, every_paper
     from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.documents.writing import write
+    from ampwright.job.writing import dump
 
     unknown = [each for each in names if each not in every_paper()]
     if unknown:
@@ -53,7 +57,13 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
         refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
     pack = Pack(job, on, own, book, file.parent, years_count)
     chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
-    for written in write(pack, file, folder, chosen):
-        click.echo(f"{written} is written")
+    as_it_is = file.is_file() and firm_in_use() is None
+    text = file.read_bytes().decode("utf-8") if as_it_is else dump(job)
+    written = []
+    for path in write(pack, file.name, text, folder, chosen):
+        written.append(path)
+        click.echo(f"{path} is written")
+    if archived:
+        click.echo(f"{write_archive(pack, file.name, text, folder, written)} is written")
     if pack.draft:
         click.echo(f"Each is a DRAFT, not to be issued: {len(pack.draft)} reasons are listed at its end.")

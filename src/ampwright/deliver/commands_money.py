@@ -27,7 +27,8 @@ def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Pa
     catalogue or the price book cannot be read.
     """
     from ampwright.assess.visit import visit
-    from ampwright.deliver.quote import Offer, quote_json, quote_text
+    from ampwright.deliver.offer import Offer
+    from ampwright.deliver.quote import quote_json, quote_text
 
     book = price_book_of(prices)
     rows = catalogue_of(catalogue)

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from ampwright.assess.assessment import assess, possible_answers
 from ampwright.assess.book import BOOK
-from ampwright.assess.design import Design, Proposal, charged_kwh_per_year
+from ampwright.assess.design import Design, Picked, Proposal, charged_kwh_per_year
 from ampwright.assess.price import Price
 from ampwright.assess.ruled_out import RuledOut, ruled_out
 from ampwright.assess.search.bench import RANK
@@ -95,8 +95,8 @@ def left_open(design: Design) -> list[str]:
             *(f"CAUTION: {text}" for text in cautions)]  # fmt: skip
 
 
-def conditions(design: Design) -> Iterator[str]:
-    """What the open checks of a design hang on: the reading, and the value where it turns.
+def conditions(design: Picked, *, with_rules: bool = True) -> Iterator[str]:
+    """What the open checks of a design hang on: the reading, and the value where it turns; with the rule's own name.
 
     Of several checks that hang on one reading by itself the one that allows least is said, where the others hold
     wherever it does.
@@ -108,10 +108,10 @@ def conditions(design: Design) -> Iterator[str]:
         unsaid = [in_words(path) for path, each in zip(check.needs, turned[check.rule], strict=True) if each is None]
         parts = [*said, *(f"hangs on {words}" for words in unsaid)]
         if parts:
-            yield f"{check.asks} {'; or '.join(parts)} [{check.rule}]"
+            yield f"{check.asks} {'; or '.join(parts)}{f' [{check.rule}]' if with_rules else ''}"
 
 
-def _turned(design: Design, check: Check) -> list[Turning | None]:
+def _turned(design: Picked, check: Check) -> list[Turning | None]:
     """Where a check turns by each reading it needs; if none settles it alone, with the others at their best."""
     rule, job = design.assessment.book.regulation(check.rule), design.job
     alone = [turning_values(job, rule, path) for path in check.needs]

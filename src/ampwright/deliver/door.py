@@ -30,6 +30,20 @@ def server_in_use() -> Server | None:
     return Server.at(named) if named else None
 
 
+def firm_in_use() -> Path | None:
+    """The file of the firm that `--firm` or AMPWRIGHT_FIRM names, if one does."""
+    context = click.get_current_context(silent=True)
+    return context.find_root().params.get("firm") if context else None
+
+
+def with_firm_in_use(job: Job) -> Job:
+    """The job with what is the same on every job of the firm, where a file of the firm is named. Raises BadJobFile."""
+    from ampwright.job.firm import read_firm, with_firm
+
+    file = firm_in_use()
+    return job if file is None else with_firm(job, read_firm(file))
+
+
 def loaded(file: Path) -> Job:
     """The job in the file; with a server in use and an id for a file, that job of the server. Raises BadJobFile."""
     from ampwright.deliver.server import ID, ServerSays
@@ -37,7 +51,7 @@ def loaded(file: Path) -> Job:
 
     try:
         server = server_in_use() if ID.fullmatch(str(file)) else None
-        return load(file) if server is None else server.read(str(file))[0]
+        return with_firm_in_use(load(file) if server is None else server.read(str(file))[0])
     except ServerSays as wrong:
         raise BadJobFile((Fault(None, "", str(wrong)),)) from wrong
 

@@ -3,116 +3,27 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
-from functools import cached_property
 from typing import Any
 
-from ampwright.assess.catalogue import Catalogue
-from ampwright.assess.design import STANDS_JUDGED, STANDS_SAFE, Design, Proposal
 from ampwright.assess.price import vat_row
-from ampwright.assess.quote.book import PriceBook
-from ampwright.assess.quote.lines import ONE, Chosen
+from ampwright.assess.quote.lines import ONE
 from ampwright.assess.quote.money import Band
-from ampwright.assess.quote.quote import Quote, Saving, extra_gross_gbp, quoted, savings
-from ampwright.assess.visit import Survey
+from ampwright.assess.quote.quote import Quote, Saving
 from ampwright.deliver.design_screen import conditions, ends_words
 from ampwright.deliver.materials import need_words, work_says
+from ampwright.deliver.offer import SAFE, Offer, Priced
 from ampwright.deliver.screen import wrapped
 from ampwright.job.fields import in_words
 from ampwright.working import written_day
 
-SAFE = (STANDS_SAFE, STANDS_JUDGED)
 NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
 NOTE = ("This is your own sheet, with overhead and margin on it, and not the customer's paper. Prices are those of the "
         "catalogue and of the price book; all that come with the program are invented: give your own with --catalogue "
         "and --prices. Not judged here: what consumer law wants told before the contract, and how long it may be "
         "cancelled.")  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Offer:
-    """A design that was picked to be priced, by the number that `ampwright design` prints, and the others beside it.
-
-    With a visit list it is told reading by reading what the visit decides.
-    """
-
-    proposal: Proposal
-    number: int
-    catalogue: Catalogue
-    book: PriceBook
-    visit: Survey | None = None
-
-    @property
-    def why(self) -> str:
-        """Why this design is worth a look."""
-        return self.proposal.best[self.number - 1][0]
-
-    @property
-    def design(self) -> Design:
-        """The design that is priced."""
-        return self.proposal.best[self.number - 1][1]
-
-    @property
-    def chosen(self) -> Chosen:
-        """Its choices."""
-        return self._chosen(self.design)
-
-    @cached_property
-    def quote(self) -> Quote:
-        """Its price."""
-        return quoted(self.design.job, self.chosen, self.book)
-
-    @cached_property
-    def savings(self) -> tuple[Saving, ...]:
-        """What narrows it."""
-        return savings(self.design.job, self.chosen, self.book)
-
-    @cached_property
-    def surest(self) -> Quote | None:
-        """The cheapest design at this power that is safe whatever the survey finds; None where there is none, or where
-        this one is safe."""
-        if self.design.standing in SAFE:
-            return None
-        safe = [each for each in self.proposal.front if each.standing in SAFE
-                and each.power_kw == self.design.power_kw]  # fmt: skip
-        best = min(safe, key=lambda each: each.price.net_high_pence, default=None)
-        return self.priced(best) if best else None
-
-    @cached_property
-    def instead(self) -> tuple[tuple[int, str, Quote], ...]:
-        """The other designs worth a look, by number, each with its price."""
-        others = [(number, *best) for number, best in enumerate(self.proposal.best, start=1) if number != self.number]
-        return tuple((number, why, self.priced(other)) for number, why, other in others)
-
-    @property
-    def extras(self) -> tuple[tuple[str, Decimal | None], ...]:
-        """What may be added, in words, and what each adds to what is to pay."""
-        return tuple((each.words, extra_gross_gbp(each, self.design.job, self.chosen, self.book))
-                     for each in self.book.extras)  # fmt: skip
-
-    @property
-    def exit_status(self) -> int:
-        """2 if the price hangs on what is not known yet, else 0."""
-        safe = self.design.standing in SAFE
-        dated = self.design.job.date is not None
-        return 0 if safe and dated and not self.quote.missing and not self.quote.unpriced else 2
-
-    @property
-    def until(self) -> datetime.date | None:
-        """The day until which the price stands; None where the job has no date."""
-        day = self.design.job.date
-        return None if day is None else day + datetime.timedelta(days=int(self.book.firm["valid_days"]))
-
-    def priced(self, design: Design) -> Quote:
-        """The quote of any design of the catalogue."""
-        return quoted(design.job, self._chosen(design), self.book)
-
-    def _chosen(self, design: Design) -> Chosen:
-        return Chosen(self.catalogue, tuple(design.choices.values()), tuple(design.cables))
 
 
 def quote_text(offer: Offer) -> str:
@@ -129,31 +40,34 @@ def quote_text(offer: Offer) -> str:
     return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
 
 
-def sections(offer: Offer) -> tuple[tuple[str, list[str]], ...]:
-    """What is said beside the sums: what is open, what may be added or taken instead, and what is left out."""
+def sections(offer: Priced, *, with_rules: bool = True) -> tuple[tuple[str, list[str]], ...]:
+    """What is said beside the sums: what is open, what may be added or taken instead, and what is left out.
+
+    The names of rules and the numbers that `ampwright design` prints are for the firm alone.
+    """
     quote, job = offer.quote, offer.design.job
     return (
         ("Find out first", [*(in_words(path) for path in quote.missing), *([NO_DATE] if job.date is None else [])]),
         ("No price is held for", list(quote.unpriced)),
-        ("This price hangs on", [*conditions(offer.design), *offer.design.minds]),
+        ("This price hangs on", [*conditions(offer.design, with_rules=with_rules), *offer.design.minds]),
         ("The work", work_says(quote.operations)),
-        ("What the visit would save", [*(saving_words(each) for each in offer.savings), *surest_words(offer),
-                                        *decided_words(offer)]),
-        ("Instead", [f"design {number}, {why}: {band(other.gross)}" for number, why, other in offer.instead]),
+        ("What the visit would save", [*(saving_words(each) for each in offer.savings), *visit_words(offer)]),
+        ("Instead", [f"{f'design {number}, ' if with_rules else ''}{why}: {band(other.gross)}"
+                     for number, why, other in offer.instead]),
         ("May be added", [f"{words}: {'at cost' if gbp is None else pounds(gbp)}" for words, gbp in offer.extras]),
         ("Not in the price", list(offer.book.exclusions)),
     )
 
 
-def headline(offer: Offer) -> str:
-    """What is to pay, and until when that stands."""
+def headline(offer: Priced, see: str = " (`ampwright survey`)") -> str:
+    """What is to pay, and until when that stands; `see` says where the rest is told."""
     quote = offer.quote
     says = f"To pay: {band(quote.gross)}"
     if quote.missing or quote.unpriced:
         says = f"To pay: from {pounds(quote.gross.low_gbp)}; the upper end is not known yet"
     if offer.design.standing not in SAFE:
         says += (", for this design, if what is open turns out well: what else the survey may make of it is not in "
-                 "this band (`ampwright survey`)")  # fmt: skip
+                 f"this band{see}")  # fmt: skip
     stands = "" if offer.until is None else f"; it stands until {written_day(offer.until)}"
     return f"{says}{stands}."
 
@@ -188,7 +102,7 @@ def _row(words: str, sums: Band) -> Iterator[str]:
     yield f"    {last:<68}{band(sums):>28}"
 
 
-def vat_words(offer: Offer) -> str:
+def vat_words(offer: Priced) -> str:
     """Which rate of VAT is charged and why, or that none is."""
     if not offer.book.firm["charges_vat"]:
         return ("No VAT is charged: the price book says that you are not registered for it. Then the prices of "
@@ -200,6 +114,13 @@ def vat_words(offer: Offer) -> str:
 def saving_words(saving: Saving) -> str:
     """What one reading takes off the width of the band."""
     return f"{in_words(saving.path)}, once measured, takes about {pounds(saving.narrows_gbp)} off this band"
+
+
+def visit_words(offer: Priced) -> Iterator[str]:
+    """What a visit decides, where designs were searched to tell it by."""
+    if isinstance(offer, Offer):
+        yield from surest_words(offer)
+        yield from decided_words(offer)
 
 
 def decided_words(offer: Offer) -> Iterator[str]:

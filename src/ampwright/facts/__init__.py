@@ -10,11 +10,12 @@ from ampwright.facts.tables import (
     look_up,
     look_up_at_least,
     look_up_text,
+    put_in_place,
     rows,
     sources,
 )
 
 __all__ = [
     "NoRow", "Row", "TableError", "all_tables", "cited", "constant", "look_up", "look_up_at_least", "look_up_text",
-    "rows", "sources",
+    "put_in_place", "rows", "sources",
 ]  # fmt: skip

@@ -6,6 +6,7 @@ import csv
 from functools import lru_cache
 from importlib import resources
 from importlib.resources.abc import Traversable
+from pathlib import Path
 
 from ampwright.working import Fact, Trust
 
@@ -21,13 +22,24 @@ class NoRow(TableError):
     """The table has no row (or a blank) for what was asked: the tables held here end before the job does."""
 
 
+_IN_PLACE: dict[str, Path] = {}
+
+
+def put_in_place(folder: Path) -> None:
+    """From here on in this process, the tables of this folder (gb/max_zs.csv) stand in place of those held.
+
+    To be called before anything was looked up: what was is kept.
+    """
+    _IN_PLACE.update({str(file.relative_to(folder).with_suffix("")): file for file in sorted(folder.rglob("*.csv"))})
+
+
 @lru_cache(maxsize=256)
 def rows(table: str) -> tuple[Row, ...]:
     """Every row of `table` ("iec/copper_resistance") as text, in the order printed.
 
     Raises TableError if there is no such table.
     """
-    path = _root().joinpath(f"{table}.csv")
+    path = _IN_PLACE.get(table) or _root().joinpath(f"{table}.csv")
     if not path.is_file():
         raise TableError(f"there is no table {table!r}")
     return tuple(csv.DictReader(path.read_text(encoding="utf-8").splitlines()))

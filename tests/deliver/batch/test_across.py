@@ -1,5 +1,7 @@
 """A batch across machines: workers killed at random lose no job and double none."""
 
+import hashlib
+import io
 import json
 import os
 import random
@@ -8,6 +10,7 @@ import signal
 import subprocess
 import sys
 import time
+import zipfile
 
 import pytest
 import sqlalchemy as sql
@@ -18,13 +21,15 @@ from ampwright.deliver.batch.pool import tasks_of
 from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Kept
 from ampwright.deliver.batch.steps import STEPS
-from ampwright.deliver.demo import demo_files
+from ampwright.deliver.demo import FINISHED, demo_files
+from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.machine import as_json
 from ampwright.deliver.store.databases import raw
 from ampwright.deliver.store.store import Store
 from ampwright.job.files import parse
 
 SILENT_S = 2
+PRINTED = ("--step", "papers")
 JUDGING = [(STEPS["judge"], STEPS["judge"].settings)]
 
 
@@ -51,9 +56,9 @@ def start(place):
         each.wait()
 
 
-def filled(place, jobs_count):
+def filled(place, jobs_count, file="terrace.yaml"):
     store = Store(place)
-    text = demo_files()["terrace.yaml"]
+    text = demo_files()[file]
     titles = [f"job {number}" for number in range(jobs_count)]
     for title in titles:
         store.take_in(re.sub("(?m)^title: .*$", f"title: {title}", text), operation=f"take-{title}", who="Owner",
@@ -71,16 +76,31 @@ def shown(place):
     """Job and title of every row of the table, read past the code that writes it; and how many workers wrote."""
     opened = raw(place)
     with opened.connect() as link:
-        rows = link.execute(sql.text("SELECT job, body, worker FROM result ORDER BY number")).fetchall()
+        rows = link.execution_options(yield_per=20).execute(
+            sql.text("SELECT job, step, body, worker FROM result ORDER BY number"))  # fmt: skip
+        found = [((job, TITLES[step](bytes(body))), worker) for job, step, body, worker in rows]
     opened.dispose()
-    return [(job, json.loads(bytes(body))["title"]) for job, body, _ in rows], {worker for *_, worker in rows}
+    return [each for each, _ in found], {worker for _, worker in found}
 
 
-def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed):
-    titles = filled(place, jobs_count)
+def title_of_pack(body):
+    """The title of the job in the archive, after every file in it was found to be whole by its sum."""
+    with zipfile.ZipFile(io.BytesIO(body)) as packed:
+        sums = {line[66:]: line[:64] for line in packed.read("SHA256SUMS").decode().splitlines()}
+        assert set(sums) == set(packed.namelist()) - {"SHA256SUMS"}
+        assert all(hashlib.sha256(packed.read(name)).hexdigest() == sums[name] for name in sums)
+        assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(sums)
+        return parse(packed.read("job.yaml").decode()).title
+
+
+TITLES = {"judge": lambda body: json.loads(body)["title"], "papers": title_of_pack}
+
+
+def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed, words=(), file="terrace.yaml"):
+    titles = filled(place, jobs_count, file)
     chance = random.Random(seed)
     at = sorted(chance.sample(range(jobs_count // 10, jobs_count * 8 // 10), kills_count))
-    with batch(place, tmp_path) as asked:
+    with batch(place, tmp_path, *words) as asked:
         results = Results(place)
         workers = [start(), start()]
         killed = 0
@@ -93,7 +113,7 @@ def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed):
                 workers.append(start())
                 killed += 1
             time.sleep(0.01)
-        out, errors = asked.communicate(timeout=600)
+        out, errors = asked.communicate(timeout=6000)
         results.close()
     found, wrote = shown(place)
     assert (asked.returncode, errors) == (0, "")
@@ -112,6 +132,15 @@ def test_two_workers_killed_at_random(place, start, tmp_path):
 @pytest.mark.drill
 def test_a_thousand_jobs_and_twenty_workers_killed(place, start, tmp_path):
     killed_at_random(place, start, tmp_path, jobs_count=1000, kills_count=20, seed=4)
+
+
+def test_two_workers_killed_at_random_while_they_print(place, start, tmp_path):
+    killed_at_random(place, start, tmp_path, jobs_count=20, kills_count=2, seed=5, words=PRINTED, file=FINISHED)
+
+
+@pytest.mark.drill
+def test_a_thousand_packs_and_two_workers_killed(place, start, tmp_path):
+    killed_at_random(place, start, tmp_path, jobs_count=1000, kills_count=2, seed=6, words=PRINTED, file=FINISHED)
 
 
 def test_a_job_in_the_hand_of_a_dead_worker_is_done_by_another(place, start):

@@ -1,5 +1,6 @@
 """A batch on one machine: every job has its result, whatever one of them does."""
 
+import io
 import json
 import os
 import signal
@@ -7,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+import zipfile
 
 import pytest
 from steps import PRINTING
@@ -17,7 +19,8 @@ from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Folder, Kept
 from ampwright.deliver.batch.steps import STEPS, Made
 from ampwright.deliver.commands_batch import NAMES
-from ampwright.deliver.demo import demo_files
+from ampwright.deliver.demo import FINISHED, demo_files
+from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.machine import as_json
 from ampwright.deliver.store.store import Store
 from ampwright.job.files import dump, parse
@@ -150,3 +153,22 @@ def test_a_run_that_was_killed_goes_on_where_it_was(tmp_path):
     now, before = (int(word) for word in again.stdout.split() if word.isdecimal() and word != "0")
     assert now + before == 30
     assert before >= kept_count >= 3
+
+
+def test_papers_are_a_step_whose_result_is_the_archive(tmp_path, results):
+    folder = folder_of(tmp_path, "no date")
+    for number in (1, 2):
+        text = demo_files()[FINISHED].replace("Rowan Bungalow", f"House {number}")
+        (folder / f"{number:02}.yaml").write_text(text, encoding="utf-8")
+    (folder / "D-004_board.jpg").write_bytes(b"a board")
+    run(tasks_of(Folder(folder), [(STEPS["papers"], STEPS["papers"].settings)]), results, 1, lambda done, count: None)
+    made = {key[0]: made for key, made in results.read(results.keys())}
+
+    assert "no date" in json.loads(made["00.yaml"].body)["refused"]
+    for number in (1, 2):
+        of = made[f"{number:02}.yaml"]
+        assert (of.media, of.refused) == ("application/zip", False)
+        with zipfile.ZipFile(io.BytesIO(of.body)) as packed:
+            assert packed.read("beside/D-004_board.jpg") == b"a board"
+            assert f"House {number}: charge point" in packed.read("job.yaml").decode()
+            assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(packed.namelist())

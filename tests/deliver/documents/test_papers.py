@@ -77,7 +77,7 @@ def printed(request, folder):
     file = folder / f"{request.param}.yaml"
     pack = pack_of(load(file))
     to = folder / "papers"
-    return file, list(write(pack, file, to, tuple(PAPERS)))
+    return file, list(write(pack, file.name, file.read_text(encoding="utf-8"), to, PAPERS))
 
 
 def test_every_paper_claims_both_standards_and_is_tagged(printed):
@@ -135,7 +135,7 @@ def assert_inside(page) -> None:
 
 def test_the_same_job_and_day_give_the_same_bytes(printed, tmp_path):
     file, paths = printed
-    again = list(write(pack_of(load(file)), file, tmp_path, tuple(PAPERS)))
+    again = list(write(pack_of(load(file)), file.name, file.read_text(encoding="utf-8"), tmp_path, PAPERS))
     assert [each.name for each in again] == [each.name for each in paths]
     assert [each.read_bytes() for each in again] == [each.read_bytes() for each in paths]
 
@@ -177,7 +177,7 @@ def test_hostile_text_in_every_free_field_still_prints_every_paper(folder, tmp_p
     where = [each for pattern in free for each in spread(job, pattern) if pattern_of(each) == pattern]
     every = {path: f"{HOSTILE[number % len(HOSTILE)]} {number}" for number, path in enumerate(where)}
     hostile = changed(job, every)
-    paths = list(write(pack_of(hostile), file, tmp_path, tuple(PAPERS)))
+    paths = list(write(pack_of(hostile), file.name, "version: 2", tmp_path, PAPERS))
     assert len(every) > 10
     for path in paths:
         if path.suffix == ".pdf":

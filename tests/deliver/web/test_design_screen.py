@@ -9,7 +9,8 @@ from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.design import propose
 from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.design_screen import price_words
-from ampwright.deliver.quote import Offer, band, headline
+from ampwright.deliver.offer import Offer
+from ampwright.deliver.quote import band, headline
 
 
 @pytest.fixture

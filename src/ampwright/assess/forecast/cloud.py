@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from scipy.signal import lfilter
 
 from ampwright.assess.forecast.place import MINUTES_COUNT
 from ampwright.facts import constant
@@ -82,6 +81,8 @@ def _drift(rng: np.random.Generator, count: int, steps_count: float) -> Numbers:
     kept = np.exp(-1 / steps_count)
     pushes = rng.standard_normal(count)
     pushes[1:] *= np.sqrt(1 - kept**2)
+    from scipy.signal import lfilter  # half a second to bring in, and only a forecast wants it
+
     return np.asarray(lfilter([1.0], [1.0, -kept], pushes), dtype=np.float64)
 
 

@@ -15,8 +15,6 @@ from math import gcd
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array
 
 from ampwright.assess.materials.drum_tries import best_of_tries
 
@@ -149,6 +147,9 @@ def _solved(steps: Sequence[int], stocks: Sequence[Stock],
 
     What is bought is a multiple of the drums' common measure: a plan less than that above the bound is the best.
     """
+    from scipy.optimize import Bounds, LinearConstraint, milp  # slow to bring in, and only drums want it
+    from scipy.sparse import coo_array
+
     ends = [_down(stock.length_m) for stock in stocks]
     arcs = _arcs(steps, ends)
     bought = [end for end, stock in zip(ends, stocks, strict=True) if stock.count is None]

@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from scipy.special import gammaincc
-
 from ampwright.assess.sensors.balance import moved_lines, notes_on_rounding
 from ampwright.assess.sensors.evidence import Posterior, weigh
 from ampwright.assess.sensors.house_model import Slot, bright_kw
@@ -126,6 +124,8 @@ def chances(posterior: Posterior, number: int) -> dict[Effect, float]:
 
 
 def _fits(posterior: Posterior) -> float:
+    from scipy.special import gammaincc  # slow to bring in, and only a diagnosis wants it
+
     readings = sum(len(each.at) for each in posterior.witnesses)
     return float(gammaincc(readings / 2, posterior.misfit[0] / 2)) if readings else 1.0
 

@@ -8,7 +8,6 @@ record does not list. Solved by HiGHS through scipy.
 from __future__ import annotations
 
 import numpy as np
-from scipy.optimize import linprog
 
 from ampwright.assess.sensors.class_limits import CLASS_PERCENT, ClassLimits
 from ampwright.assess.sensors.evidence import Witness
@@ -26,6 +25,8 @@ def bounds_kw(session: Session, number: int, moment: int, believed: tuple[int, .
 
     `believed` are witnesses whose readings then are taken as true. None if those contradict each other.
     """
+    from scipy.optimize import linprog  # slow to bring in, and only a diagnosis wants it
+
     row = _right_row(session.witnesses[number])
     limits = _limits(session, moment)
     rows, most = _held(session, moment, believed)

@@ -11,19 +11,22 @@ from pathlib import Path
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import Store
 from ampwright.job.files import load
+from ampwright.job.firm import read_firm, with_firm
 from ampwright.job.record import Job
 
 
 @dataclass(frozen=True)
 class Folder:
-    """The job files (*.yaml) of a folder and of those below it."""
+    """The job files (*.yaml) of a folder and of those below it, with what a file of the firm says for all of them."""
 
     folder: Path
+    firm: Path | None = None
 
     def jobs(self) -> Iterator[tuple[str, str]]:
-        """Name and fingerprint of each: of its bytes, and of those of each file beside it that it names."""
-        for file in sorted(self.folder.rglob("*.yaml")):
-            found = hashlib.sha256(file.read_bytes())
+        """Name and fingerprint of each: of its bytes, and of those of the firm's file and each file that it names."""
+        of_firm = b"" if self.firm is None else self.firm.read_bytes()
+        for file in (each for each in sorted(self.folder.rglob("*.yaml")) if not self._is_firm(each)):
+            found = hashlib.sha256(file.read_bytes() + of_firm)
             text = file.read_text(encoding="utf-8", errors="replace")
             for beside in sorted(file.parent.glob("*.csv")):
                 if beside.name in text:
@@ -32,7 +35,11 @@ class Folder:
 
     def read(self, name: str, _fingerprint: str) -> tuple[Job, Path]:
         """The job and the folder that it stands in. Raises BadJobFile."""
-        return load(self.folder / name), (self.folder / name).parent
+        job = load(self.folder / name)
+        return job if self.firm is None else with_firm(job, read_firm(self.firm)), (self.folder / name).parent
+
+    def _is_firm(self, file: Path) -> bool:
+        return self.firm is not None and file.resolve() == self.firm.resolve()
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,10 @@ from typing import Any
 
 import ampwright
 from ampwright.job.record import Job
+from ampwright.job.writing import dump
 
-JSON = "application/json"
+JSON, ZIP = "application/json", "application/zip"
+JOB_FILE = "job.yaml"
 Settings = Mapping[str, int]
 
 
@@ -61,7 +63,26 @@ def forecast(job: Job, folder: Path, settings: Settings) -> Made:
     return as_made(as_json(made))
 
 
-STEPS = {each.name: each for each in (Step("judge", judge, {}), Step("forecast", forecast, {"years": 12, "seed": 1}))}
+def papers(job: Job, folder: Path, settings: Settings) -> Made:
+    """The archive of the job: its file, its papers, the files beside it, and the sums. Prices are those shipped."""
+    from ampwright.assess.paperwork.priced import shipped
+    from ampwright.deliver.documents.archive import archive
+    from ampwright.deliver.documents.book import PAPERS
+    from ampwright.deliver.documents.pack import Pack
+    from ampwright.deliver.documents.writing import printed
+
+    if job.date is None:
+        raise Refused("the job has no date, and a paper bears one: put `date` into the job")
+    text = dump(job)
+    pack = Pack(job, job.date, shipped().catalogue, shipped().book, folder, settings["years"])
+    made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
+    return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
+
+
+STEPS = {each.name: each for each in (
+    Step("judge", judge, {}), Step("forecast", forecast, {"years": 12, "seed": 1}),
+    Step("papers", papers, {"years": 0}),
+)}  # fmt: skip
 
 
 def done(step: Step, job: Job, folder: Path, settings: Settings) -> Made:

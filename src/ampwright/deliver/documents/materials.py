@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ampwright.deliver.documents.blocks import Block, Heading, Listing, Note, Paper, Table
+from ampwright.deliver.documents.offered import offered
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.who import about
 from ampwright.deliver.materials import LEFT_OUT, hours_words, minutes_words, need_words
@@ -12,7 +13,7 @@ SAYS = "What the route and the fixings need, what each is for, and what to have 
 
 
 def materials(pack: Pack) -> Paper:
-    """The take-off of the job as entered."""
+    """The take-off of the design that the quote prices, or of the job as entered where none is priced."""
     found = pack.take_off
     cuts = tuple((need_words(cut.length_m, "m"), cut.name, f"{need_words(cut.measured_m, 'm')} measured, and at most "
                   + ", ".join(f"{name} {metres:g} m" for name, metres in cut.allowed_m), "") for cut in found.cuts)
@@ -28,7 +29,7 @@ def materials(pack: Pack) -> Paper:
         ("Work", Table(("How much", "What", "Time"), work, (1, 4, 1), (), ("together",))),
         ("Load", Table(("Tool", "What for", "In the van"), tools, (2, 3, 0))),
     )
-    blocks: list[Block] = [about(pack)]
+    blocks: list[Block] = [about(pack), *offered(pack)]
     for heading, table in sections:
         if table.rows:
             blocks += [Heading(heading), table]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 
 from ampwright.deliver.documents.blocks import Block, Boxes, BoxRow, Heading, Note, Paper, Text
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import row
 from ampwright.deliver.documents.who import address
+from ampwright.deliver.spreadsheet import as_text
 from ampwright.facts import rows
 from ampwright.job.mpan import distributor
 from ampwright.job.paths import unseen
@@ -23,7 +23,6 @@ SAYS = "What the network operator asks of a charge point, to be sent or copied i
 OWN_FORM = ("The operators have forms and pages of their own; what those ask beyond this goes by them. Nothing is sent "
             "by this program.")  # fmt: skip
 INSTALLER, CUSTOMER = "the installer", "the customer"
-FORMULA = re.compile(r"^[=@\t\r]|^[+-](?![\d\s()]*$)")
 
 
 def network(pack: Pack) -> Paper:
@@ -48,7 +47,7 @@ def as_csv(sections: Sections) -> str:
     for heading, boxes in sections:
         for each in boxes:
             owed = each.owed_by if each.value is None else ""
-            writer.writerow([_as_text(cell) for cell in (heading, each.label, each.value or "", owed)])
+            writer.writerow([as_text(cell) for cell in (heading, each.label, each.value or "", owed)])
     return out.getvalue()
 
 
@@ -59,10 +58,6 @@ def as_list(sections: Sections) -> str:
         lines += [heading.upper(), *(f"{each.label}: {each.value or f'(empty, owed by {each.owed_by})'}"
                                      for each in boxes), ""]  # fmt: skip
     return "\n".join(lines)
-
-
-def _as_text(cell: str) -> str:
-    return f"'{cell}" if FORMULA.match(cell) else cell
 
 
 def _sections(pack: Pack) -> Sections:

@@ -24,11 +24,16 @@ from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
 from ampwright.deliver.documents.draft import reasons
-from ampwright.deliver.quote import Offer
+from ampwright.deliver.documents.recorded import value_words
+from ampwright.deliver.offer import AsRecorded, Offer, Priced, as_recorded
+from ampwright.job.fields import in_words
 from ampwright.job.half_hourly import BadReadings
+from ampwright.job.paths import at
 from ampwright.job.record import Job, Person
+from ampwright.working import capital
 
 SEED = 1
+DECIDED = "The record holds a design already, so none was sought."
 
 
 @dataclass(frozen=True)
@@ -63,8 +68,15 @@ class Pack:
         return report(self.job, attacked=False)
 
     @cached_property
+    def own(self) -> AsRecorded | None:
+        """The design that the record holds with its price, if it holds one."""
+        return as_recorded(self.job, self.catalogue, self.book)
+
+    @cached_property
     def sought(self) -> tuple[Proposal | None, str]:
-        """The designs of the catalogue, or why there are none."""
+        """The designs of the catalogue, or why there are none: where the record has decided, none is sought."""
+        if self.own is not None:
+            return None, DECIDED
         try:
             found = propose(self.job, self.catalogue)
         except (CannotSearch, CannotPrice) as bad:
@@ -72,10 +84,29 @@ class Pack:
         return (found, "") if found.front else (None, NO_FRONT)
 
     @cached_property
-    def offer(self) -> Offer | None:
-        """The price of the first design, if there is one."""
+    def offer(self) -> Priced | None:
+        """The price of the record's own design, else of the first that was found, if there is one."""
+        if self.own is not None:
+            return self.own
         proposal, _ = self.sought
         return None if proposal is None else Offer(proposal, 1, self.catalogue, self.book)
+
+    @property
+    def designed(self) -> Job:
+        """The job as the design that is priced leaves it, which is what is bought; as entered where none is priced."""
+        return self.job if self.offer is None else self.offer.design.job
+
+    @cached_property
+    def otherwise(self) -> tuple[str, ...]:
+        """What the record holds otherwise than the design that is priced."""
+        if self.own is not None or self.offer is None:
+            return ()
+        decided = (path for number, cable in enumerate(self.offer.design.cables) for path in cable.changes(number))
+        paths = [*(path for each in self.offer.design.choices.values() for path in each.changes()), *decided]
+        return tuple(f"{capital(in_words(path))}: {value_words(path, at(self.job, path))}; "
+                     f"here {value_words(path, at(self.designed, path)) or 'none'}."
+                     for path in dict.fromkeys(paths)
+                     if at(self.job, path) not in (None, (), at(self.designed, path)))  # fmt: skip
 
     @cached_property
     def survey(self) -> Survey:
@@ -84,8 +115,8 @@ class Pack:
 
     @cached_property
     def take_off(self) -> TakeOff:
-        """What to cut, buy, do and load."""
-        return with_work(take_off(self.job), self.job, self.catalogue, self.book)
+        """What to cut, buy, do and load for the design that is priced."""
+        return with_work(take_off(self.designed), self.designed, self.catalogue, self.book)
 
     @cached_property
     def sheet(self) -> Sheet:

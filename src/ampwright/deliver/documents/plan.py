@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ampwright.deliver.documents.blocks import Block, Boxes, BoxRow, Caution, Heading, Note, Paper, Text
 from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.recorded import row
 from ampwright.deliver.documents.who import about
 from ampwright.facts import look_up_text
 from ampwright.job.record import Job
@@ -13,16 +14,16 @@ from ampwright.rules.gb.parts.loop import on_electrode
 SAYS = "For work at a home the contractor takes on the client's duty under SI 2015/51; this is the plan it asks for."
 ASBESTOS_YEAR = 2000
 WRITE_IN = (
-    ("Starts on, and lasts", "the installer"),
+    ("How long it lasts", "the installer"),
     ("Who is on site, and who leads", "the installer"),
     ("Who else works there at the time", "the installer"),
     ("Where children, pets and visitors may come", "the installer"),
     ("Where water, gas and electricity are shut off", "the installer"),
     ("Ladders, and how they are footed", "the installer"),
-    ("First aid, and the nearest emergency department", "the installer"), ("Waste, and where it goes", "the installer"),
-    ("What else was found on site", "the installer"),
+    ("First aid", "the installer"), ("Waste, and where it goes", "the installer"),
     ("Told to everybody on site: name, date, signature", "everybody on site"),
 )  # fmt: skip
+RECORDED = ("dates.planned", "site.access", "site.services_traced", "site.nearest_emergency", "site.hazards")
 
 
 def plan(pack: Pack) -> Paper:
@@ -32,6 +33,7 @@ def plan(pack: Pack) -> Paper:
     blocks.append(Heading("What can hurt somebody, and what is done about it"))
     blocks += [Caution(look_up_text("gb/cautions", "text", id=each)) for each in hazards(job)]
     blocks.append(Note("These come from the record. Look round the site yourself and write in what it does not know."))
+    blocks += [Heading("The site"), Boxes(tuple(row(job, path) for path in RECORDED))]
     blocks += [Heading("To be written in"), Boxes(tuple(BoxRow(words, None, who) for words, who in WRITE_IN))]
     return Paper("plan", "Construction-phase plan", SAYS, tuple(blocks))
 

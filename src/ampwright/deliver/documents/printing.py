@@ -5,11 +5,15 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import json
+import os
 import threading
 import unicodedata
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
+from itertools import repeat
 from pathlib import Path
 from typing import Any
 
@@ -22,10 +26,13 @@ from ampwright.working import written_day
 STANDARDS: list[typst.PDFStandard] = ["a-3a", "ua-1"]
 LONGEST_WORD_COUNT = 24
 LONGEST_RUNNING_COUNT = 48
+# The layout puts room for nothing at BREAK, so that no sign is copied out; it can do so only that often in one text.
+BREAK, MOST_BREAKS_COUNT = "\u2060", 200
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
-# A compiler serves one thread at a time.
-_ONE_AT_A_TIME = threading.Lock()
+AT_ONCE_COUNT = min(4, os.cpu_count() or 1)
+# A compiler serves one thread at a time: each thread has its own.
+_OF_THIS_THREAD = threading.local()
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +44,19 @@ class Source:
     draft: tuple[str, ...]
     file_name: str
     file_text: str
+
+
+def pdfs(papers: Sequence[Paper], source: Source, at_once_count: int = AT_ONCE_COUNT) -> list[bytes]:
+    """The papers as PDF, several at once. Raises typst.TypstError as `pdf` does."""
+    if at_once_count == 1 or len(papers) == 1:
+        return [pdf(each, source) for each in papers]
+    return list(_threads(at_once_count).map(pdf, papers, repeat(source)))
+
+
+@lru_cache(maxsize=4)
+def _threads(count: int) -> ThreadPoolExecutor:
+    """Kept as long as the process, with the compiler of each."""
+    return ThreadPoolExecutor(count, "printing")
 
 
 def pdf(paper: Paper, source: Source) -> bytes:
@@ -56,10 +76,9 @@ def pdf(paper: Paper, source: Source) -> bytes:
         "running": {"job": _short(source.job), "title": _short(paper.title)},
     }
     inputs = {"paper": json.dumps({**printable(data), **fixed}), "job": source.file_text}
-    with _ONE_AT_A_TIME:
-        made = _compiler().compile(
-            input=str(_folder() / "paper.typ"), format="pdf", sys_inputs=inputs, pdf_standards=STANDARDS
-        )
+    made = _compiler().compile(
+        input=str(_folder() / "paper.typ"), format="pdf", sys_inputs=inputs, pdf_standards=STANDARDS
+    )
     if not isinstance(made, bytes):
         raise TypeError(f"typst gave {type(made).__name__}, not one PDF")
     return made
@@ -89,13 +108,15 @@ def _text(text: str) -> str:
     """
     if text.isascii() and text.isprintable() and all(len(word) <= LONGEST_WORD_COUNT for word in text.split(" ")):
         return text
-    signs = "".join(each if _can_be_printed(each) else f"[U+{ord(each):04X}]" for each in text)
-    return "".join(_breakable(word) for word in _words(signs))
+    words = _words("".join(each if _can_be_printed(each) else f"[U+{ord(each):04X}]" for each in text))
+    long_ones = [word for word in words if len(word) > LONGEST_WORD_COUNT]
+    place = BREAK if sum(map(len, long_ones)) <= MOST_BREAKS_COUNT else ZERO_WIDTH
+    return "".join(place.join(word) if len(word) > LONGEST_WORD_COUNT else word for word in words)
 
 
 def _short(text: str) -> str:
     """No more than a line at the head or foot of a page can hold."""
-    line = " ".join(printable(text).replace(ZERO_WIDTH, "").split())
+    line = " ".join(printable(text).replace(ZERO_WIDTH, "").replace(BREAK, "").split())
     return line if len(line) <= LONGEST_RUNNING_COUNT else f"{line[: LONGEST_RUNNING_COUNT - 1]}…"
 
 
@@ -117,10 +138,6 @@ def _words(text: str) -> list[str]:
     return words
 
 
-def _breakable(word: str) -> str:
-    return word if len(word) <= LONGEST_WORD_COUNT else ZERO_WIDTH.join(word)
-
-
 def _file_name(name: str) -> str:
     """The name under which the job file is attached: its own, as far as letters, figures, dot, dash and underscore."""
     plain = "".join(each if each.isascii() and (each.isalnum() or each in "._-") else "_" for each in name)
@@ -134,11 +151,18 @@ def _covered() -> frozenset[int]:
     return frozenset.intersection(*(frozenset(each) for each in cuts))
 
 
-@lru_cache(maxsize=1)
 def _compiler() -> typst.Compiler:
-    """One compiler a process: it keeps the fonts and what has been laid out before. It sees this folder alone."""
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_folder() / "fonts")])
-    return typst.Compiler(root=str(_folder()), font_paths=fonts)
+    """One compiler a thread: it keeps the fonts and what has been laid out before. It sees this folder alone."""
+    kept: typst.Compiler | None = getattr(_OF_THIS_THREAD, "compiler", None)
+    if kept is None:
+        kept = typst.Compiler(root=str(_folder()), font_paths=_fonts())
+        _OF_THIS_THREAD.compiler = kept
+    return kept
+
+
+@lru_cache(maxsize=1)
+def _fonts() -> typst.Fonts:
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_folder() / "fonts")])
 
 
 def _folder() -> Path:

@@ -30,7 +30,8 @@ from ampwright.deliver import (
 )
 from ampwright.deliver.due import due_json
 from ampwright.deliver.materials import take_off_json
-from ampwright.deliver.quote import Offer, quote_json
+from ampwright.deliver.offer import Offer
+from ampwright.deliver.quote import quote_json
 from ampwright.deliver.testing import sheet_json
 from ampwright.deliver.web.api import shapes, shapes_of_money, shapes_of_way, shapes_of_work
 from ampwright.deliver.web.api.jobs import Document, Id, Read

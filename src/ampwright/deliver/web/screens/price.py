@@ -9,7 +9,8 @@ from fastapi import APIRouter, Request, Response
 
 from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.price import CannotPrice
-from ampwright.deliver.quote import NOTE, Offer, band, headline, material_rows, sections, sum_rows, vat_words
+from ampwright.deliver.offer import Offer
+from ampwright.deliver.quote import NOTE, band, headline, material_rows, sections, sum_rows, vat_words
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.proposals import Designs, designs_of
