@@ -48,6 +48,11 @@ class Store:
         self._engine = engine(place)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
+    @property
+    def engine(self) -> sql.Engine:
+        """The database underneath, for what else is kept in it."""
+        return self._engine
+
     def close(self) -> None:
         """Let go of the database."""
         self._engine.dispose()
