@@ -22,10 +22,12 @@ from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
-from ampwright.deliver.documents.draft import reasons
+from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates
+from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.quote import Offer
 from ampwright.job.half_hourly import BadReadings
 from ampwright.job.record import Job, Person
+from ampwright.working import Check
 
 SEED = 1
 
@@ -40,6 +42,8 @@ class Pack:
     book: PriceBook
     folder: Path = Path()
     years_count: int = 0
+    signed: tuple[Signed, ...] = ()
+    confirmed: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def name(self) -> str:
@@ -52,9 +56,25 @@ class Pack:
         return assess(self.job)
 
     @cached_property
+    def checks(self) -> tuple[Check, ...]:
+        """Every check on the job, those on its load cap with them."""
+        beside = self.load_cap.checks if self.job.charge_point.load_cap.fitted else ()
+        return (*self.assessment.checks, *beside)
+
+    @cached_property
+    def gates(self) -> tuple[Reason, ...]:
+        """Why nothing of this may be issued, and of which kind each reason is."""
+        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed)
+
+    @property
     def draft(self) -> tuple[str, ...]:
-        """Why nothing of this may be issued."""
-        return reasons(self.job, self.assessment, self.load_cap.checks if self.job.charge_point.load_cap.fitted else ())
+        """The reasons in words."""
+        return tuple(each.says for each in self.gates)
+
+    @property
+    def from_memory(self) -> tuple[FromMemory, ...]:
+        """What the firm has still to confirm against its own copy."""
+        return tuple(each for each in from_memory(self.checks) if (each.what, each.says) not in self.confirmed)
 
     @cached_property
     def load_cap(self) -> Report:
