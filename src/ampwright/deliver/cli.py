@@ -12,6 +12,7 @@ import click
 
 from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_documents import papers
+from ampwright.deliver.commands_issue import confirm, issue, issued
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_server import jobs, pull, push
@@ -148,7 +149,7 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup, restore, batch, work, take_in, jobs, pull, push):  # fmt: skip
+             backup, restore, batch, work, take_in, jobs, pull, push, confirm, issue, issued):  # fmt: skip
     ampwright.add_command(each)
 
 

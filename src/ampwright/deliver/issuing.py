@@ -17,13 +17,14 @@ from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, laid_out, superseded, words_of
-from ampwright.deliver.documents.signing import Signed, signers
+from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
-from ampwright.deliver.store.values import Values, leaves_of, value_at
+from ampwright.deliver.store.values import Values, leaves_of, put, value_at
 from ampwright.job.british_clock import to_clock
-from ampwright.job.files import built, dump
+from ampwright.job.fields import in_words
+from ampwright.job.files import BadJobFile, built, dump
 from ampwright.job.record import Job
 from ampwright.working import written_day
 
@@ -65,9 +66,22 @@ def firm_of(store: Store) -> str:
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
     """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
     job, _ = store.read(name)
-    pack = Pack(job, day or job.date or ANY_DAY, read_catalogue(None), read_price_book(None), folder, YEARS_COUNT,
-                confirmed=TrustBook(store.engine).confirmed(firm_of(store)))  # fmt: skip
+    pack = bare_pack(job, TrustBook(store.engine).confirmed(firm_of(store)), day, folder)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
+
+
+def bare_pack(job: Job, confirmed: frozenset[tuple[str, str]] = frozenset(), day: datetime.date | None = None,
+              folder: Path = Path()) -> Pack:  # fmt: skip
+    """What papers are written from, signed by nobody."""
+    return Pack(job, day or job.date or ANY_DAY, read_catalogue(None), read_price_book(None), folder, YEARS_COUNT,
+                confirmed=confirmed)  # fmt: skip
+
+
+def differs_words(standing: Standing) -> str:
+    """Whether an issued paper agrees with its job, in words."""
+    if not standing.differs:
+        return "agrees with the job"
+    return f"no longer agrees with the job: {'; '.join(in_words(path) for path in standing.differs)}"
 
 
 def to_be_signed(job: Job) -> str:
@@ -145,7 +159,8 @@ def printed(store: Store, number: int) -> bytes | None:
     by = next((each for each in rows.values() if each.supersedes == number), None)
     if by is None:
         return made.body
-    says = f"It was issued on {written_day(datetime.date.fromisoformat(rows[number].day))}; No. {by.label} stands instead."
+    day = written_day(datetime.date.fromisoformat(rows[number].day))
+    says = f"It was issued on {day}; No. {by.label} stands instead."
     return laid_out(superseded(json.loads(made.words), says))
 
 
@@ -174,9 +189,6 @@ def _differs(store: Store, row: Issued, now: Values) -> tuple[str, ...]:
 
 def _matters(kind: str, job: Job, old: Values, now: Values, path: str) -> bool:
     """Whether the paper of the job as it is now would say something else with this one field as it was."""
-    from ampwright.deliver.store.values import put
-    from ampwright.job.files import BadJobFile
-
     back = json.loads(json.dumps(now))
     try:
         put(back, path, value_at(old, path))
@@ -205,6 +217,3 @@ def _plain(name: str) -> str:
 def _sha(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
-
-__all__ = ["CERTIFICATE", "USUAL", "CannotSign", "NotReady", "Standing", "firm_of", "holding", "issue", "pack_of",
-           "printed", "sign", "signers", "standings", "to_be_signed"]  # fmt: skip

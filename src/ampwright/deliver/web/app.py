@@ -17,7 +17,7 @@ from ampwright.deliver.web.api.problems import turned_away
 from ampwright.deliver.web.api.router import router as api
 from ampwright.deliver.web.look import error_page
 from ampwright.deliver.web.pages import router
-from ampwright.deliver.web.screens import design, due, load_cap, price, proposals, sensors, sheet, sunshine, way
+from ampwright.deliver.web.screens import design, due, issued, load_cap, price, proposals, sensors, sheet, sunshine, way
 from ampwright.deliver.web.site import Site
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
@@ -44,6 +44,7 @@ def create_app(place: Place, who: str = "") -> FastAPI:
     app.include_router(due.router)
     app.include_router(sunshine.router)
     app.include_router(way.router)
+    app.include_router(issued.router)
     app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")

@@ -51,6 +51,7 @@ class JobPage:
     line: Line
     beside: tuple[Standing, ...]
     conflicts: tuple[tuple[Change, str], ...]
+    no_longer_agree: tuple[str, ...] = ()
 
     @property
     def tally(self) -> str:
