@@ -12,6 +12,7 @@ import click
 
 from ampwright.deliver.commands_batch import batch, take_in, work
 from ampwright.deliver.commands_documents import papers
+from ampwright.deliver.commands_issue import confirm, issue, issued
 from ampwright.deliver.commands_money import quote
 from ampwright.deliver.commands_paper import due
 from ampwright.deliver.commands_people import people
@@ -152,7 +153,8 @@ def facts(table: str | None) -> None:
 
 
 for each in (loadcap, sensors, diagnose, practice, forecast, route, materials, drums, quote, due, tests, papers, serve,
-             backup, restore, batch, work, take_in, people, jobs, pull, push, recall):  # fmt: skip
+             backup, restore, batch, work, take_in, people, jobs, pull, push, recall, confirm, issue,
+             issued):  # fmt: skip
     ampwright.add_command(each)
 
 

@@ -1,16 +1,34 @@
-"""Why a paper is a draft."""
+"""Why a paper is a draft: the four gates, each of them alone."""
 
 from __future__ import annotations
 
 import dataclasses
 import datetime
+from functools import lru_cache
 
-from ampwright.assess.assessment import Assessment, assess
-from ampwright.deliver.documents.draft import reasons
-from ampwright.job.record import Job
+import pytest
+
+from ampwright.assess.catalogue import read_catalogue
+from ampwright.assess.quote.book import read_price_book
+from ampwright.assess.testing.sheet import sheet
+from ampwright.deliver.demo import demo_files
+from ampwright.deliver.documents.draft import Gate, from_memory, gates
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.signing import Signed
+from ampwright.job.files import parse
+from ampwright.job.paths import changed
+from ampwright.job.record import Job, Person
+from ampwright.reading import Reading, measured
 from ampwright.working import Check, Step, Trust, Verdict
 
-DATED = Job(date=datetime.date(2026, 11, 21))
+SIGNED = (Signed("installer", "B. Specimen", "3 June 2026, 14:05"),)
+MEMORY = Step("Ib", 32.0, "A", "", "from memory", Trust.MEMORY, "", "gb/table: column (row 1)")
+
+
+@lru_cache(maxsize=1)
+def bungalow() -> Job:
+    """The demo's job whose tests were all done and are all met."""
+    return parse(demo_files()["bungalow.yaml"])
 
 
 def check(verdict: Verdict, **also) -> Check:
@@ -19,29 +37,88 @@ def check(verdict: Verdict, **also) -> Check:
     return Check(verdict=verdict, **kept)
 
 
-def of(*checks: Check) -> Assessment:
-    return dataclasses.replace(assess(DATED), checks=checks)
+def reasons(*checks, job=None, signed=SIGNED, confirmed=frozenset()):
+    job = job or bungalow()
+    return [(each.gate, each.says) for each in gates(job, checks, sheet(job), signed, confirmed)]
 
 
-def test_nothing_stands_in_the_way_of_a_job_that_is_met_and_printed():
-    assert reasons(DATED, of(check(Verdict.MET), check(Verdict.DOES_NOT_APPLY))) == ()
+def test_nothing_stands_in_the_way_of_what_is_met_tested_signed_and_printed():
+    assert reasons(check(Verdict.MET), check(Verdict.DOES_NOT_APPLY), check(Verdict.FOR_THE_DESIGNER)) == []
 
 
-def test_each_thing_that_stands_in_the_way_is_named():
-    memory = Step("Ib", 32.0, "A", "", "from memory", Trust.MEMORY, "", "gb/table: column (row 1)")
-    found = reasons(Job(), of(
-        check(Verdict.NOT_MET),
-        check(Verdict.NOT_YET_KNOWN, asks="And this?", needs=("supply.ze_ohm",)),
-        check(Verdict.MET, working=(memory, memory), clause="3.4", clause_trust=Trust.MEMORY),
-        check(Verdict.DOES_NOT_APPLY, clause="5.6", clause_trust=Trust.MEMORY),
-    ))  # fmt: skip
-    assert found[0] == "Not met: Is it so? It is not."
-    assert found[1].startswith("Not yet known: And this? Find out: ")
-    assert "Ze" in found[1]
-    assert found[2].startswith("The job has no date")
-    assert found[3:] == ("From memory: gb/table: column (row 1)", "What these clauses hold rests on memory: 3.4.")
+def test_a_check_that_is_not_met_or_not_yet_known_stands_in_the_way():
+    found = reasons(check(Verdict.NOT_MET), check(Verdict.NOT_YET_KNOWN, asks="And this?", needs=("supply.ze_ohm",)))
+    assert found[0] == (Gate.CHECK, "Not met: Is it so? It is not.")
+    assert found[1][0] is Gate.CHECK
+    assert found[1][1].startswith("Not yet known: And this? Find out: ")
+    assert len(found) == 2
 
 
-def test_checks_beside_the_book_count_as_well():
-    also = (check(Verdict.NOT_MET, says="The sensor is turned."),)
-    assert reasons(DATED, of(check(Verdict.MET)), also) == ("Not met: Is it so? The sensor is turned.",)
+def test_a_job_without_a_date_was_not_judged_by_the_edition_of_its_day():
+    (found,) = reasons(job=changed(bungalow(), {"date": None}))
+    assert found[0] is Gate.CHECK
+    assert "no date" in found[1]
+
+
+def test_a_test_that_was_not_done_stands_in_the_way():
+    assert reasons(job=changed(bungalow(), {"tests.insulation_megohm": None})) == [
+        (Gate.TEST, "Test missing: Insulation resistance.")]  # fmt: skip
+
+
+ODD = bungalow().tests.r1r2_ohm.high * 2.5
+
+
+def test_a_reading_that_is_not_plausible_stands_in_the_way():
+    job = changed(bungalow(), {"tests.r1r2_ohm": measured(ODD)})
+    (found, *_) = reasons(job=job)
+    assert found[0] is Gate.TEST
+    assert found[1].startswith("Test not plausible: Continuity of the protective conductor")
+
+
+def test_a_stated_reason_lets_it_pass():
+    job = changed(bungalow(), {"tests.r1r2_ohm": Reading(ODD, ODD, "read through a joint of the old circuit")})
+    assert not [says for _, says in reasons(job=job) if "Continuity" in says]
+
+
+def test_each_person_who_signs_must_have_signed():
+    assert [gate for gate, _ in reasons(signed=())] == [Gate.PERSON] * 3
+    assert reasons(signed=())[1] == (Gate.PERSON, "Not signed: built by B. Specimen.")
+
+
+def test_a_named_inspector_signs_for_the_tests():
+    job = dataclasses.replace(bungalow(), people=(*bungalow().people, Person(role="inspector", name="G. Example")))
+    assert reasons(job=job) == [(Gate.PERSON, "Not signed: inspected and tested by G. Example.")]
+    assert reasons(job=job, signed=(*SIGNED, Signed("inspector", "G. Example", "today"))) == []
+
+
+@pytest.mark.parametrize("people", [(), (Person(role="installer"),)])
+def test_nobody_named_is_nobody_signed(people):
+    found = reasons(job=dataclasses.replace(bungalow(), people=people))
+    assert [gate for gate, _ in found] == [Gate.PERSON] * 3
+    assert found[0][1] == "Nobody is named as designer, who signs: designed by."
+
+
+def test_a_number_from_memory_stands_in_the_way_until_it_is_confirmed():
+    of = check(Verdict.MET, working=(MEMORY, MEMORY))
+    assert reasons(of) == [(Gate.MEMORY, "From memory: gb/table: column (row 1)")]
+    assert reasons(of, confirmed=frozenset({("gb/table: column (row 1)", "32 A")})) == []
+
+
+def test_a_confirmation_of_another_value_confirms_nothing():
+    of = check(Verdict.MET, working=(MEMORY,))
+    assert reasons(of, confirmed=frozenset({("gb/table: column (row 1)", "40 A")}))
+
+
+def test_a_clause_from_memory_stands_in_the_way_until_it_is_confirmed_in_its_edition():
+    memory = check(Verdict.MET, clause="3.4", clause_trust=Trust.MEMORY)
+    idle = check(Verdict.DOES_NOT_APPLY, clause="5.6", clause_trust=Trust.MEMORY)
+    assert reasons(memory, idle) == [(Gate.MEMORY, "What these clauses hold rests on memory: 3.4.")]
+    assert reasons(memory, confirmed=frozenset({("clause 3.4", "an edition")})) == []
+    assert reasons(memory, confirmed=frozenset({("clause 3.4", "the edition before")}))
+
+
+def test_a_whole_job_can_pass_every_gate():
+    pack = Pack(bungalow(), datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None), signed=SIGNED)
+    assert {each.gate for each in pack.gates} == {Gate.MEMORY}
+    confirmed = frozenset((each.what, each.says) for each in from_memory(pack.checks))
+    assert dataclasses.replace(pack, confirmed=confirmed).gates == ()

@@ -102,11 +102,21 @@ class Boxes:
 
 
 @dataclass(frozen=True, slots=True)
+class Signature:
+    """A signature under a duty: the lines as they were drawn on 600 by 200, none where the name was typed."""
+
+    duty: str
+    name: str
+    when: str
+    lines: tuple[tuple[tuple[int, int], ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Break:
     """A new page."""
 
 
-Block = Heading | Text | Note | Caution | Listing | Table | Judged | Label | Boxes | Break
+Block = Heading | Text | Note | Caution | Listing | Table | Judged | Label | Boxes | Signature | Break
 
 
 @dataclass(frozen=True, slots=True)

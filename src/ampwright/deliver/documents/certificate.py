@@ -5,9 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ampwright.assess.testing.sheet import Box
-from ampwright.deliver.documents.blocks import Block, Boxes, BoxRow, Caution, Heading, Listing, Paper, Table, Text
+from ampwright.deliver.documents.blocks import (
+    Block,
+    Boxes,
+    BoxRow,
+    Caution,
+    Heading,
+    Listing,
+    Paper,
+    Signature,
+    Table,
+    Text,
+)
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import rows_of, value_words
+from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.documents.who import about, person_words
 from ampwright.deliver.screen import ON_SCREEN
 from ampwright.deliver.testing import STAGES, expected_words, limit_words, read_words
@@ -17,7 +29,6 @@ from ampwright.job.record import Job
 
 SAYS = ("The data of an installation certificate, of the circuit's details and of its test results, in a layout of our "
         "own. The standard's own forms are its publisher's.")  # fmt: skip
-SIGN = (("designer", "Designed by"), ("installer", "Built by"), ("inspector", "Inspected and tested by"))
 
 
 def certificate(pack: Pack) -> Paper:
@@ -28,7 +39,7 @@ def certificate(pack: Pack) -> Paper:
     blocks += [Heading("The circuit"), Boxes(rows_of(job, "circuit"))]
     blocks += [Heading("Its cable, from the board outward", 3), _route(job)]
     blocks += [Heading("Test results"), *_results(pack)]
-    blocks += [Heading("Instruments"), *_instruments(pack), Heading("Signed"), Boxes(tuple(_signed(pack)))]
+    blocks += [Heading("Instruments"), *_instruments(pack), Heading("Signed"), *_signed(pack)]
     return Paper("tests", "Installation certificate data and test results", SAYS, tuple(blocks))
 
 
@@ -85,8 +96,13 @@ def _instruments(pack: Pack) -> Iterator[Block]:
     yield Listing(lines) if lines else Text("None stated: give each its name, serial number and date of calibration.")
 
 
-def _signed(pack: Pack) -> Iterator[BoxRow]:
-    for role, words in SIGN:
-        person = pack.person(role)
-        yield BoxRow(words, None if person is None else person_words(person), f"the {role}", True)
-        yield BoxRow(f"{words}: signature and date", None, f"the {role}", True)
+def _signed(pack: Pack) -> Iterator[Block]:
+    held = {(each.role, each.name): each for each in pack.signed}
+    for duty, role, person in signers(pack.job):
+        named = None if person is None else person_words(person)
+        mark = held.get((person.role, person.name or "")) if person else None
+        rows = (BoxRow(duty, named, f"the {role}", True),)
+        if mark is not None:
+            yield from (Boxes(rows), Signature(duty, mark.name, mark.when, mark.lines))
+        else:
+            yield Boxes((*rows, BoxRow(f"{duty}: signature and date", None, f"the {role}", True)))

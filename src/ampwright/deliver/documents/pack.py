@@ -23,14 +23,15 @@ from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
-from ampwright.deliver.documents.draft import reasons
+from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates
 from ampwright.deliver.documents.recorded import value_words
+from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.offer import AsRecorded, Offer, Priced, as_recorded
 from ampwright.job.fields import in_words
 from ampwright.job.half_hourly import BadReadings
 from ampwright.job.paths import at
 from ampwright.job.record import Job, Person
-from ampwright.working import capital
+from ampwright.working import Check, capital
 
 SEED = 1
 DECIDED = "The record holds a design already, so none was sought."
@@ -46,6 +47,8 @@ class Pack:
     book: PriceBook
     folder: Path = Path()
     years_count: int = 0
+    signed: tuple[Signed, ...] = ()
+    confirmed: frozenset[tuple[str, str]] = frozenset()
 
     @property
     def name(self) -> str:
@@ -58,9 +61,25 @@ class Pack:
         return assess(self.job)
 
     @cached_property
+    def checks(self) -> tuple[Check, ...]:
+        """Every check on the job, those on its load cap with them."""
+        beside = self.load_cap.checks if self.job.charge_point.load_cap.fitted else ()
+        return (*self.assessment.checks, *beside)
+
+    @cached_property
+    def gates(self) -> tuple[Reason, ...]:
+        """Why nothing of this may be issued, and of which kind each reason is."""
+        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed)
+
+    @property
     def draft(self) -> tuple[str, ...]:
-        """Why nothing of this may be issued."""
-        return reasons(self.job, self.assessment, self.load_cap.checks if self.job.charge_point.load_cap.fitted else ())
+        """The reasons in words."""
+        return tuple(each.says for each in self.gates)
+
+    @property
+    def from_memory(self) -> tuple[FromMemory, ...]:
+        """What the firm has still to confirm against its own copy."""
+        return tuple(each for each in from_memory(self.checks) if (each.what, each.says) not in self.confirmed)
 
     @cached_property
     def load_cap(self) -> Report:

@@ -44,6 +44,8 @@ class Source:
     draft: tuple[str, ...]
     file_name: str
     file_text: str
+    number: str = ""
+    issued: str = ""
 
 
 def pdfs(papers: Sequence[Paper], source: Source, at_once_count: int = AT_ONCE_COUNT) -> list[bytes]:
@@ -61,6 +63,11 @@ def _threads(count: int) -> ThreadPoolExecutor:
 
 def pdf(paper: Paper, source: Source) -> bytes:
     """The paper as PDF, with the job file attached. Raises typst.TypstError if the layout itself is at fault."""
+    return laid_out(words_of(paper, source))
+
+
+def words_of(paper: Paper, source: Source) -> dict[str, str]:
+    """All that goes into a paper, as the layout reads it: `paper` as JSON, `job` as the job file's text."""
     data = {
         "title": paper.title,
         "says": paper.says,
@@ -69,15 +76,27 @@ def pdf(paper: Paper, source: Source) -> bytes:
         "written": written_day(source.day),
         "draft": source.draft,
         "draft_says": draft_line(source.draft),
+        "number": source.number,
+        "issued": source.issued,
+        "superseded": "",
     }
     fixed = {
         "day": (source.day.year, source.day.month, source.day.day),
         "attach": _file_name(source.file_name),
         "running": {"job": _short(source.job), "title": _short(paper.title)},
     }
-    inputs = {"paper": json.dumps({**printable(data), **fixed}), "job": source.file_text}
+    return {"paper": json.dumps({**printable(data), **fixed}), "job": source.file_text}
+
+
+def superseded(words: dict[str, str], says: str) -> dict[str, str]:
+    """The same paper, said on each page to be superseded."""
+    return {**words, "paper": json.dumps({**json.loads(words["paper"]), "superseded": printable(says)})}
+
+
+def laid_out(words: dict[str, str]) -> bytes:
+    """The words laid out as PDF. Raises typst.TypstError if the layout itself is at fault."""
     made = _compiler().compile(
-        input=str(_folder() / "paper.typ"), format="pdf", sys_inputs=inputs, pdf_standards=STANDARDS
+        input=str(_folder() / "paper.typ"), format="pdf", sys_inputs=words, pdf_standards=STANDARDS
     )
     if not isinstance(made, bytes):
         raise TypeError(f"typst gave {type(made).__name__}, not one PDF")

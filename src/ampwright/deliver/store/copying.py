@@ -8,6 +8,7 @@ import json
 import sqlalchemy as sql
 
 from ampwright.deliver.store.databases import engine, raw, shown, writing
+from ampwright.deliver.store.issued_tables import TABLES as TRUST
 from ampwright.deliver.store.people_tables import TABLES, firms, shares
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
 from ampwright.deliver.store.tables import META, changes, jobs, operations, photos, results
@@ -37,7 +38,7 @@ def copy_all(source: Place, target: Place) -> int:
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
-            for table in (results, photos, shares):
+            for table in (results, photos, shares, *TRUST):
                 _copy_rows(link, into, table)
             _go_on_from(into)
             if digest(link) != digest(into):
@@ -95,7 +96,8 @@ def _copy_rows(link: sql.Connection, into: sql.Connection, table: sql.Table) -> 
 def _go_on_from(into: sql.Connection) -> None:
     """The next row gets the next number; SQLite sees to that itself."""
     if into.dialect.name == "postgresql":
-        for table, key in (("change", "seq"), ("result", "number")):
+        for table, key in (("change", "seq"), ("result", "number"), ("signature", "number"),
+                           ("confirmation", "number")):
             into.execute(sql.text(f"SELECT setval(pg_get_serial_sequence('{table}', '{key}'), max({key})) FROM {table} "
                                   f"HAVING max({key}) IS NOT NULL"))  # fmt: skip
 

@@ -28,7 +28,7 @@ class FirmStore(Store):
 
     def __init__(self, store: Store, firm: str) -> None:
         vars(self).update(vars(store))
-        self._firm = firm
+        self._firm = self.firm = firm
         self.photos = Photos(self._engine, self._known)
 
     def names(self) -> tuple[str, ...]:

@@ -45,6 +45,8 @@ class Store:
     Raises WrongShape for a store of another version, BadAddress, and SQLAlchemy's DatabaseError.
     """
 
+    firm = ""  # whose jobs these are, where there are accounts
+
     def __init__(self, place: Place) -> None:
         self._engine = engine(place)
         self.photos = Photos(self._engine, self._known)

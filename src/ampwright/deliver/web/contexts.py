@@ -52,6 +52,7 @@ class JobPage:
     line: Line
     beside: tuple[Standing, ...]
     conflicts: tuple[tuple[Change, str], ...]
+    no_longer_agree: tuple[str, ...] = ()
 
     @property
     def tally(self) -> str:

@@ -16,6 +16,7 @@ from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.parts import Part, part_of, parts, paths_of, standings
+from ampwright.deliver.web.screens.issued import no_longer_agree
 from ampwright.deliver.web.site import (
     Form,
     Here,
@@ -74,7 +75,8 @@ def job(request: Request, site: Here, name: str) -> Response:
     conflicts = tuple((each, operation_of()) for each in site.store.open_conflicts(name))
     beside = tuple(each for each in found.values() if each.part.joins == "beside")
     drawn = line(record, found)
-    return show(request, "job", contexts.JobPage(head(name, record), assessment, drawn, beside, conflicts))
+    return show(request, "job", contexts.JobPage(head(name, record), assessment, drawn, beside, conflicts,
+                                                 no_longer_agree(site, name)))  # fmt: skip
 
 
 @router.get("/jobs/{name}/checks")

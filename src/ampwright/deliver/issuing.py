@@ -1,0 +1,219 @@
+"""Papers of a job in the store: signed, let through the gates, issued, and compared with the job as it is now."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from ampwright.assess.catalogue import read_catalogue
+from ampwright.assess.quote.book import read_price_book
+from ampwright.deliver.documents.blocks import Paper
+from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.draft import Reason
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.printing import Source, laid_out, superseded, words_of
+from ampwright.deliver.documents.signing import Signed
+from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
+from ampwright.deliver.store.store import Store
+from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
+from ampwright.deliver.store.values import Values, leaves_of, put, value_at
+from ampwright.job.british_clock import to_clock
+from ampwright.job.fields import in_words
+from ampwright.job.files import BadJobFile, built, dump
+from ampwright.job.record import Job
+from ampwright.working import written_day
+
+CERTIFICATE = "tests"
+USUAL = (CERTIFICATE, "commissioning", "handover")
+# Papers whose words hang on nothing but the fields they print; the others are compared with the whole job.
+PLAIN = (CERTIFICATE, "commissioning", "plan", "materials", "network", "labels")
+YEARS_COUNT = 10
+ANY_DAY = datetime.date(2000, 1, 1)
+FIRST_HASH_COUNT = 16
+
+
+class NotReady(Exception):
+    """Nothing was issued; the reasons say why."""
+
+    def __init__(self, reasons: tuple[Reason, ...]) -> None:
+        super().__init__(f"nothing is issued: {len(reasons)} reasons")
+        self.reasons = reasons
+
+
+class CannotSign(ValueError):
+    """No signature was kept; as text it says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """An issued paper: what superseded it, if anything, and the fields in which the job has changed since."""
+
+    issued: Issued
+    by: Issued | None
+    differs: tuple[str, ...]
+
+
+def firm_of(store: Store) -> str:
+    """Whose store this is: a firm's own id, or nothing where there are no accounts."""
+    return store.firm
+
+
+def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
+    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
+    job, _ = store.read(name)
+    pack = bare_pack(job, TrustBook(store.engine).confirmed(firm_of(store)), day, folder)
+    return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
+
+
+def bare_pack(job: Job, confirmed: frozenset[tuple[str, str]] = frozenset(), day: datetime.date | None = None,
+              folder: Path = Path()) -> Pack:  # fmt: skip
+    """What papers are written from, signed by nobody."""
+    return Pack(job, day or job.date or ANY_DAY, read_catalogue(None), read_price_book(None), folder, YEARS_COUNT,
+                confirmed=confirmed)  # fmt: skip
+
+
+def differs_words(standing: Standing) -> str:
+    """Whether an issued paper agrees with its job, in words."""
+    if not standing.differs:
+        return "agrees with the job"
+    return f"no longer agrees with the job: {'; '.join(in_words(path) for path in standing.differs)}"
+
+
+def to_be_signed(job: Job) -> str:
+    """The hash of what is signed: all that the certificate says, but for its date and the signatures."""
+    return _content(CERTIFICATE, job)
+
+
+def holding(store: Store, name: str, pack: Pack) -> tuple[Signature, ...]:
+    """The newest signature of each person under what the certificate says now."""
+    found: dict[tuple[str, str], Signature] = {}
+    told = TrustBook(store.engine).signatures(name)
+    now = to_be_signed(pack.job) if told else ""
+    for each in told:
+        if each.signed == now:
+            found.setdefault((each.role, each.name), each)
+    return tuple(found.values())
+
+
+def sign(store: Store, name: str, role: str, *, seen: str, strokes: str, typed: str, who: str) -> None:
+    """Keep a drawn signature, or a typed name, of a person of the job under what they saw. Raises CannotSign."""
+    job, _ = store.read(name)
+    person = next((each for each in job.people if each.role == role and each.name), None)
+    if person is None or not person.name:
+        raise CannotSign("the job names nobody in that part; name them under Site and people first")
+    if seen != to_be_signed(job):
+        raise CannotSign("the certificate was changed meanwhile; read it again, then sign")
+    if not strokes and _plain(typed) != _plain(person.name):
+        raise CannotSign(f"draw the signature, or type the name as it is in the job: {person.name}")
+    try:
+        TrustBook(store.engine).sign(name, role, person.name, strokes, seen, who)
+    except BadSignature as bad:
+        raise CannotSign(str(bad)) from bad
+
+
+def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
+          folder: Path = Path()) -> tuple[Issued, ...]:  # fmt: skip
+    """Issue papers of a job as it stands; what was issued of this state is not issued twice. Raises NotReady."""
+    pack = pack_of(store, name, day, folder)
+    if pack.gates:
+        raise NotReady(pack.gates)
+    head = store.read(name)[1]
+    text = dump(pack.job)
+    state = _sha(text)
+    ledger, firm = Ledger(store.engine), firm_of(store)
+    made = []
+    for kind in kinds:
+        key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition]))
+        order = Order(firm, kind, key, name, head, state, pack.assessment.edition, day, who)
+        made.append(ledger.issue(order, Render(pack, kind, text)))
+    return tuple(made)
+
+
+class Render:
+    """A paper laid out once its number is known. Its words are reckoned the first time only."""
+
+    def __init__(self, pack: Pack, kind: str, text: str) -> None:
+        self._pack, self._kind, self._text = pack, kind, text
+
+    def __call__(self, place: Place) -> Rendered:
+        instead = f" It supersedes No. {place.supersedes}." if place.supersedes else ""
+        says = (f"Issued as No. {place.label}.{instead} The row before it in the list of issued papers has the hash "
+                f"{place.before[:FIRST_HASH_COUNT]}.")  # fmt: skip
+        paper = PAPERS[self._kind](self._pack)
+        words = words_of(paper, Source(self._pack.name, self._pack.day, (), "job.yaml", self._text, place.label, says))
+        return Rendered(laid_out(words), json.dumps(words))
+
+
+def printed(store: Store, number: int) -> bytes | None:
+    """An issued paper: byte for byte as issued, or laid out from the same words as superseded if it is."""
+    ledger = Ledger(store.engine)
+    rows = {each.number: each for each in ledger.rows(firm_of(store))}
+    made = ledger.paper(number) if number in rows else None
+    if made is None:
+        return None
+    by = next((each for each in rows.values() if each.supersedes == number), None)
+    if by is None:
+        return made.body
+    day = written_day(datetime.date.fromisoformat(rows[number].day))
+    says = f"It was issued on {day}; No. {by.label} stands instead."
+    return laid_out(superseded(json.loads(made.words), says))
+
+
+def standings(store: Store, name: str) -> tuple[Standing, ...]:
+    """Every paper issued of a job, the newest first, with what in the job is no longer as it was issued."""
+    rows = Ledger(store.engine).rows(firm_of(store), name)
+    by = {each.supersedes: each for each in rows if each.supersedes is not None}
+    now = store.values(name) if rows else {}
+    return tuple(Standing(each, by.get(each.number), () if each.number in by else _differs(store, each, now))
+                 for each in reversed(rows))  # fmt: skip
+
+
+def _differs(store: Store, row: Issued, now: Values) -> tuple[str, ...]:
+    """The fields that the paper was issued from and that the job has otherwise now."""
+    old = store.values(row.job, row.head)
+    paths = dict.fromkeys(path for values in (old, now) for path, _ in leaves_of(values))
+    changed = tuple(path for path in paths if value_at(old, path) != value_at(now, path))
+    if row.kind not in PLAIN or not changed:
+        return changed
+    old_job, now_job = built(old), built(now)
+    if _content(row.kind, old_job) == _content(row.kind, now_job):
+        return ()
+    alone = tuple(path for path in changed if _matters(row.kind, now_job, old, now, path))
+    return alone or changed
+
+
+def _matters(kind: str, job: Job, old: Values, now: Values, path: str) -> bool:
+    """Whether the paper of the job as it is now would say something else with this one field as it was."""
+    back = json.loads(json.dumps(now))
+    try:
+        put(back, path, value_at(old, path))
+        return _content(kind, built(back)) != _content(kind, job)
+    except BadJobFile:
+        return True  # it cannot stand alone as it was, so it did not change alone
+
+
+def _content(kind: str, job: Job) -> str:
+    """The hash of all that a paper says of a job, whatever day it bears and whoever signs it."""
+    pack = Pack(job, ANY_DAY, read_catalogue(None), read_price_book(None))
+    paper: Paper = PAPERS[kind](pack)
+    return _sha(json.dumps(dataclasses.asdict(paper), ensure_ascii=False))
+
+
+def _signed(each: Signature) -> Signed:
+    at = to_clock(datetime.datetime.fromisoformat(each.at).replace(tzinfo=None))
+    return Signed(each.role, each.name, f"{written_day(at)}, {at:%H:%M}",
+                  strokes_of(each.strokes) if each.strokes else ())  # fmt: skip
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).casefold()
+
+
+def _sha(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
+

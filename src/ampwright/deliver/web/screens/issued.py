@@ -1,0 +1,201 @@
+"""Issuing: what stands in the way, what was issued, what no longer agrees, and where a person signs."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Request, Response
+
+from ampwright.deliver import issuing
+from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.certificate import certificate
+from ampwright.deliver.documents.draft import FromMemory, Gate
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.printing import Source, pdf
+from ampwright.deliver.documents.signing import signers
+from ampwright.deliver.store.ledger import Broken, Ledger
+from ampwright.deliver.store.trust import HIGH, WIDE, Signature, TrustBook
+from ampwright.deliver.web.contexts import Head
+from ampwright.deliver.web.look import error_page, show
+from ampwright.deliver.web.site import Form, Here, Site, head, see
+from ampwright.job.british_clock import to_clock
+from ampwright.job.files import dump
+from ampwright.working import capital, written_day
+
+GATES = {
+    Gate.CHECK: "Checks",
+    Gate.TEST: "Tests",
+    Gate.PERSON: "Signatures",
+    Gate.MEMORY: "Numbers and clauses from memory",
+}
+NAMES = {
+    "report": "Design report", "quote": "Quote", "costs": "The firm's own costs", "visit": "Visit list",
+    "materials": "Materials and van list", "plan": "Construction-phase plan", "tests": "Certificate data and tests",
+    "commissioning": "Commissioning and settings", "handover": "Customer handover", "network": "Network notice",
+    "labels": "Labels",
+}  # fmt: skip
+router = APIRouter(default_response_class=Response)
+
+
+@dataclass(frozen=True, slots=True)
+class IssuedPage:
+    """What stands in the way of issuing, and what was issued of a job."""
+
+    head: Head
+    reasons: tuple[tuple[str, str, tuple[str, ...]], ...]
+    from_memory: tuple[FromMemory, ...]
+    issued: tuple[issuing.Standing, ...]
+    broken: Broken | None
+    fault: str = ""
+    names: tuple[tuple[str, str], ...] = tuple(NAMES.items())
+    usual: tuple[str, ...] = issuing.USUAL
+
+    def title(self, kind: str) -> str:
+        """What a paper is called."""
+        return NAMES[kind]
+
+    def day(self, told: str) -> str:
+        """A day in words."""
+        return written_day(datetime.date.fromisoformat(told))
+
+    def says(self, each: issuing.Standing) -> str:
+        """Whether an issued paper still agrees with the job."""
+        return capital(issuing.differs_words(each)) + "."
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """A person who may sign, what for, and the signature that holds now or held before."""
+
+    role: str
+    name: str
+    duties: str
+    holds: Signature | None
+    before: Signature | None
+
+    @property
+    def path(self) -> str:
+        """The lines that were drawn, as a path of SVG."""
+        return self.holds.strokes if self.holds else ""
+
+
+@dataclass(frozen=True, slots=True)
+class SignPage:
+    """Where the people of a job sign its certificate."""
+
+    head: Head
+    seen: str
+    signers: tuple[Signer, ...]
+    fault: str = ""
+    role: str = ""
+    wide: int = WIDE
+    high: int = HIGH
+
+
+@router.get("/jobs/{name}/issued")
+def issued(request: Request, site: Here, name: str) -> Response:
+    """What stands in the way, and what was issued."""
+    return show(request, "issued", _page(site, name))
+
+
+@router.post("/jobs/{name}/issued")
+def issue(request: Request, site: Here, name: str, typed: Form) -> Response:
+    """Issue the papers that were chosen."""
+    kinds = tuple(each for each in PAPERS if f"paper-{each}" in typed)
+    if not kinds:
+        return show(request, "issued", _page(site, name, "choose at least one paper"), 422)
+    try:
+        issuing.issue(site.store, name, kinds, _today(), site.who)
+    except issuing.NotReady:
+        return show(request, "issued", _page(site, name, "nothing was issued: see what stands in the way"), 409)
+    return see(f"/jobs/{name}/issued")
+
+
+@router.post("/jobs/{name}/confirm")
+def confirm(request: Request, site: Here, name: str, typed: Form) -> Response:
+    """Keep which rows from memory agree with the copy that was looked into."""
+    copy = typed.get("copy", "").strip()
+    left = issuing.pack_of(site.store, name).from_memory
+    wanted = [(each.what, each.says) for number, each in enumerate(left) if typed.get(f"row-{number}") == each.what]
+    if not copy or not wanted:
+        fault = "tick what you looked up" if copy else "say which copy you looked into: title, edition, printing"
+        return show(request, "issued", _page(site, name, fault), 422)
+    TrustBook(site.store.engine).confirm(issuing.firm_of(site.store), wanted, copy, site.who)
+    return see(f"/jobs/{name}/issued")
+
+
+@router.get("/jobs/{name}/issued/{number}.pdf")
+def paper(request: Request, site: Here, name: str, number: int) -> Response:
+    """An issued paper; one that was superseded says so on each page."""
+    site.store.read(name)
+    mine = {each.number: each for each in Ledger(site.store.engine).rows(issuing.firm_of(site.store), name)}
+    made = issuing.printed(site.store, number) if number in mine else None
+    if made is None:
+        return error_page(request, 404, "There is no such paper", "The list has all that were issued of this job.")
+    return _pdf(made, mine[number].label.replace(" ", "-"))
+
+
+@router.get("/jobs/{name}/sign")
+def sign_page(request: Request, site: Here, name: str) -> Response:
+    """Where each person of the job signs."""
+    return show(request, "sign", _sign_page(site, name))
+
+
+@router.get("/jobs/{name}/sign/certificate.pdf")
+def to_read(site: Here, name: str) -> Response:
+    """The certificate as it stands, to be read before it is signed."""
+    pack = issuing.pack_of(site.store, name)
+    made = pdf(certificate(pack), Source(pack.name, pack.day, pack.draft, "job.yaml", dump(pack.job)))
+    return _pdf(made, "certificate-to-sign")
+
+
+@router.post("/jobs/{name}/sign")
+def sign(request: Request, site: Here, name: str, typed: Form) -> Response:
+    """Keep a signature."""
+    role = typed.get("role", "")
+    try:
+        issuing.sign(site.store, name, role, seen=typed.get("seen", ""), strokes=typed.get("strokes", ""),
+                     typed=typed.get("typed", ""), who=site.who)  # fmt: skip
+    except issuing.CannotSign as wrong:
+        return show(request, "sign", _sign_page(site, name, str(wrong), role), 422)
+    return see(f"/jobs/{name}/sign")
+
+
+def no_longer_agree(site: Site, name: str) -> tuple[str, ...]:
+    """A line for each issued paper that no longer agrees with its job."""
+    return tuple(f"No. {each.issued.label} {issuing.differs_words(each)}"
+                 for each in issuing.standings(site.store, name) if each.differs)  # fmt: skip
+
+
+def _page(site: Site, name: str, fault: str = "") -> IssuedPage:
+    pack = issuing.pack_of(site.store, name)
+    reasons = tuple((gate.value, title, tuple(each.says for each in pack.gates if each.gate is gate))
+                    for gate, title in GATES.items())  # fmt: skip
+    return IssuedPage(head(name, pack.job), tuple(each for each in reasons if each[2]), pack.from_memory,
+                      issuing.standings(site.store, name), Ledger(site.store.engine).check(), fault)  # fmt: skip
+
+
+def _sign_page(site: Site, name: str, fault: str = "", role: str = "") -> SignPage:
+    pack: Pack = issuing.pack_of(site.store, name)
+    told = TrustBook(site.store.engine).signatures(name)
+    seen = issuing.to_be_signed(pack.job)
+    people = tuple(_signer(pack, each.role, each.name, told, seen) for each in pack.job.people if each.name)
+    return SignPage(head(name, pack.job), seen, people, fault, role)
+
+
+def _signer(pack: Pack, role: str, name: str, told: tuple[Signature, ...], seen: str) -> Signer:
+    duties = [duty.lower() for duty, _, person in signers(pack.job)
+              if person and (person.role, person.name) == (role, name)]  # fmt: skip
+    mine = [each for each in told if (each.role, each.name) == (role, name)]
+    holds = next((each for each in mine if each.signed == seen), None)
+    return Signer(role, name, ", ".join(duties), holds, mine[0] if mine and holds is None else None)
+
+
+def _pdf(made: bytes, name: str) -> Response:
+    return Response(made, media_type="application/pdf",
+                    headers={"Content-Disposition": f'inline; filename="{name}.pdf"'})  # fmt: skip
+
+
+def _today() -> datetime.date:
+    return to_clock(datetime.datetime.now(datetime.UTC).replace(tzinfo=None)).date()
