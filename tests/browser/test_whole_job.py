@@ -2,6 +2,7 @@
 
 from importlib import resources
 
+import pytest
 from playwright.sync_api import expect
 
 from ampwright.deliver.demo import FINISHED
@@ -11,9 +12,10 @@ from ampwright.deliver.web.parts import parts
 from ampwright.deliver.web.survey import ITEMS
 from ampwright.job.files import parse, values_of
 
-ROUNDS = 4  # a list in a list shows once its own entry is there
+ROUNDS = 8  # a list in a list shows once its own entry is there
 
 
+@pytest.mark.drill
 def test_a_job_from_its_title_to_its_handover(phone, server):
     file = resources.files("ampwright.deliver.demo").joinpath(FINISHED).read_text(encoding="utf-8")
     wanted = values_of(parse(file))

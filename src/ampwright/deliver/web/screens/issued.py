@@ -126,11 +126,11 @@ def confirm(request: Request, site: Here, name: str, typed: Form) -> Response:
 
 
 @router.get("/jobs/{name}/issued/{number}.pdf")
-def paper(request: Request, site: Here, name: str, number: int) -> Response:
+def paper(request: Request, site: Here, name: str, number: str) -> Response:
     """An issued paper; one that was superseded says so on each page."""
     site.store.read(name)
-    mine = {each.number: each for each in Ledger(site.store.engine).rows(issuing.firm_of(site.store), name)}
-    made = issuing.printed(site.store, number) if number in mine else None
+    mine = {str(each.number): each for each in Ledger(site.store.engine).rows(issuing.firm_of(site.store), name)}
+    made = issuing.printed(site.store, int(number)) if number in mine else None
     if made is None:
         return error_page(request, 404, "There is no such paper", "The list has all that were issued of this job.")
     return _pdf(made, mine[number].label.replace(" ", "-"))
