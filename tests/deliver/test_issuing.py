@@ -52,6 +52,7 @@ def test_the_certificate_is_issued_numbered_and_signed(store, job):
     assert "DRAFT" not in words(paper)
     assert "Built by B. Specimen, signed" in words(paper)
     assert Ledger(store.engine).check() is None
+    assert paper is not None
     with pikepdf.open(io.BytesIO(paper)) as read:
         told = read.open_metadata()
         assert (told["pdfaid:part"], told["pdfaid:conformance"], told["pdfuaid:part"]) == ("3", "A", "1")
@@ -115,7 +116,9 @@ def test_a_new_issue_supersedes_and_the_old_one_prints_as_superseded(store, job)
     old = words(printed(store, first.number))
     assert "SUPERSEDED No. tests 2026-0001" in old
     assert "No. tests 2026-0002 stands instead" in old
-    assert Ledger(store.engine).paper(first.number).body == as_issued
+    kept = Ledger(store.engine).paper(first.number)
+    assert kept is not None
+    assert kept.body == as_issued
     assert [(each.issued.number, each.by and each.by.number) for each in standings(store, job)] == [(2, None), (1, 2)]
 
 
@@ -163,5 +166,6 @@ def test_a_byte_altered_behind_the_back_of_the_store_is_found(store, job, tmp_pa
         (body,) = link.execute("SELECT body FROM issued WHERE number = 2").fetchone()
         link.execute("UPDATE issued SET body = ? WHERE number = 2", (body[:900] + bytes([body[900] ^ 1]) + body[901:],))
     broken = Ledger(Store(tmp_path / "jobs.db").engine).check()
+    assert broken is not None
     assert (broken.number, broken.label) == (2, "labels 2026-0001")
     assert "not the one that was issued" in broken.says

@@ -19,6 +19,7 @@ from ampwright.job.files import parse
 from ampwright.job.paths import changed
 from ampwright.job.record import Job, Person
 from ampwright.reading import Reading, measured
+from ampwright.rules.regulation import seen
 from ampwright.working import Check, Step, Trust, Verdict
 
 SIGNED = (Signed("installer", "B. Specimen", "3 June 2026, 14:05"),)
@@ -65,7 +66,7 @@ def test_a_test_that_was_not_done_stands_in_the_way():
         (Gate.TEST, "Test missing: Insulation resistance.")]  # fmt: skip
 
 
-ODD = bungalow().tests.r1r2_ohm.high * 2.5
+ODD = seen(bungalow().tests.r1r2_ohm).high * 2.5
 
 
 def test_a_reading_that_is_not_plausible_stands_in_the_way():

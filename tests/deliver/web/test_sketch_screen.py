@@ -19,7 +19,7 @@ def send(client, hidden):
     def sent(job, address, **typed):
         page = client.get(f"{job}/sketch/{address}")
         assert page.status_code == 200
-        place = re.search(r'name="(sketch\.[^"~]+?\.(?:name|wall))', page.text)[1].rsplit(".", 1)[0]
+        place = re.findall(r'name="(sketch\.[^"~]+?\.(?:name|wall))', page.text)[0].rsplit(".", 1)[0]
         named = {f"{place}.{name.replace('__', '.')}": text for name, text in typed.items()}
         return client.post(f"{job}/sketch/{address}", data=hidden(page.text) | named, follow_redirects=False)
 
@@ -97,7 +97,7 @@ def test_what_keeps_a_way_from_being_sought_is_said(client, send, terrace, house
 def test_a_thing_is_taken_out(client, send, house, record):
     names = [each.name for each in record(house).sketch.openings]
     page = client.get(f"{house}/sketch/openings/0").text
-    base = re.search(r'name="base" value="(\d+)"', page)[1]
+    base = re.findall(r'name="base" value="(\d+)"', page)[0]
     client.post(f"{house}/take-out", data={"base": base, "item": "sketch.openings[0]"})
     assert [each.name for each in record(house).sketch.openings] == names[1:]
 
@@ -115,7 +115,7 @@ def test_the_plan_draws_each_wall_and_place_and_says_them(client, house, record)
     assert {each.name for each in (*sketch.rooms, *sketch.ground)} <= titles
     assert {f"wall {count}: {each.name}" for count, each in enumerate(sketch.walls, start=1)} <= titles
     assert {"board", "charge point"} <= titles
-    said = drawn.find("{http://www.w3.org/2000/svg}desc").text
+    said = drawn.findtext("{http://www.w3.org/2000/svg}desc", "")
     assert all(each.name in said for each in sketch.walls)
 
 
