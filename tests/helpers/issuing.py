@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from ampwright.deliver.demo import demo_files
-from ampwright.deliver.issuing import firm_of, pack_of, sign, to_be_signed
+from ampwright.deliver.issuing import pack_of, sign, to_be_signed
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import TrustBook
 
@@ -24,7 +24,7 @@ def ready(store: Store, operation: str = "bungalow") -> str:
 def confirm(store: Store, name: str) -> None:
     """Confirm every number from memory that the job rests on."""
     items = [(each.what, each.says) for each in pack_of(store, name).from_memory]
-    TrustBook(store.engine).confirm(firm_of(store), items, "the firm's own copy", "Ann")
+    TrustBook(store.engine).confirm(store.firm, items, "the firm's own copy", "Ann")
 
 
 def signs(store: Store, name: str, strokes: str = STROKES) -> None:

@@ -98,11 +98,11 @@ def confirm(file: Path, rows: tuple[str, ...], place: Place, copy: str, who: str
     Look each up in your own copy of the standard first: from then on no paper of yours is held back by it. If the row
     ever says something else, it is to be confirmed anew. Exit status 2 while something is left to confirm, else 0.
     """
-    from ampwright.deliver.issuing import bare_pack, firm_of
+    from ampwright.deliver.issuing import bare_pack
     from ampwright.deliver.store.trust import TrustBook
 
     store = opened(place)
-    book, firm = TrustBook(store.engine), firm_of(store)
+    book, firm = TrustBook(store.engine), store.firm
     pack = bare_pack(job_of_file(file), book.confirmed(firm))
     left = {each.what: each for each in pack.from_memory}
     if unknown := [each for each in rows if each not in left]:

@@ -10,19 +10,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
+from ampwright.assess.paperwork.priced import shipped
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, laid_out, superseded, words_of
 from ampwright.deliver.documents.signing import Signed
+from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
 from ampwright.deliver.store.values import Values, leaves_of, put, value_at
-from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, built, dump
 from ampwright.job.record import Job
@@ -58,22 +57,17 @@ class Standing:
     differs: tuple[str, ...]
 
 
-def firm_of(store: Store) -> str:
-    """Whose store this is: a firm's own id, or nothing where there are no accounts."""
-    return store.firm
-
-
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
     """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
     job, _ = store.read(name)
-    pack = bare_pack(job, TrustBook(store.engine).confirmed(firm_of(store)), day, folder)
+    pack = bare_pack(job, TrustBook(store.engine).confirmed(store.firm), day, folder)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
 
 
 def bare_pack(job: Job, confirmed: frozenset[tuple[str, str]] = frozenset(), day: datetime.date | None = None,
               folder: Path = Path()) -> Pack:  # fmt: skip
     """What papers are written from, signed by nobody."""
-    return Pack(job, day or job.date or ANY_DAY, read_catalogue(None), read_price_book(None), folder, YEARS_COUNT,
+    return Pack(job, day or job.date or ANY_DAY, shipped().catalogue, shipped().book, folder, YEARS_COUNT,
                 confirmed=confirmed)  # fmt: skip
 
 
@@ -92,9 +86,9 @@ def to_be_signed(job: Job) -> str:
 def holding(store: Store, name: str, pack: Pack) -> tuple[Signature, ...]:
     """The newest signature of each person under what the certificate says now."""
     found: dict[tuple[str, str], Signature] = {}
-    told = TrustBook(store.engine).signatures(name)
-    now = to_be_signed(pack.job) if told else ""
-    for each in told:
+    kept = TrustBook(store.engine).signatures(name)
+    now = to_be_signed(pack.job) if kept else ""
+    for each in kept:
         if each.signed == now:
             found.setdefault((each.role, each.name), each)
     return tuple(found.values())
@@ -125,7 +119,7 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     head = store.read(name)[1]
     text = dump(pack.job)
     state = _sha(text)
-    ledger, firm = Ledger(store.engine), firm_of(store)
+    ledger, firm = Ledger(store.engine), store.firm
     made = []
     for kind in kinds:
         key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition]))
@@ -152,7 +146,7 @@ class Render:
 def printed(store: Store, number: int) -> bytes | None:
     """An issued paper: byte for byte as issued, or laid out from the same words as superseded if it is."""
     ledger = Ledger(store.engine)
-    rows = {each.number: each for each in ledger.rows(firm_of(store))}
+    rows = {each.number: each for each in ledger.rows(store.firm)}
     made = ledger.paper(number) if number in rows else None
     if made is None:
         return None
@@ -166,7 +160,7 @@ def printed(store: Store, number: int) -> bytes | None:
 
 def standings(store: Store, name: str) -> tuple[Standing, ...]:
     """Every paper issued of a job, the newest first, with what in the job is no longer as it was issued."""
-    rows = Ledger(store.engine).rows(firm_of(store), name)
+    rows = Ledger(store.engine).rows(store.firm, name)
     by = {each.supersedes: each for each in rows if each.supersedes is not None}
     now = store.values(name) if rows else {}
     return tuple(Standing(each, by.get(each.number), () if each.number in by else _differs(store, each, now))
@@ -199,15 +193,13 @@ def _matters(kind: str, job: Job, old: Values, now: Values, path: str) -> bool:
 
 def _content(kind: str, job: Job) -> str:
     """The hash of all that a paper says of a job, whatever day it bears and whoever signs it."""
-    pack = Pack(job, ANY_DAY, read_catalogue(None), read_price_book(None))
+    pack = Pack(job, ANY_DAY, shipped().catalogue, shipped().book)
     paper: Paper = PAPERS[kind](pack)
     return _sha(json.dumps(dataclasses.asdict(paper), ensure_ascii=False))
 
 
 def _signed(each: Signature) -> Signed:
-    at = to_clock(datetime.datetime.fromisoformat(each.at).replace(tzinfo=None))
-    return Signed(each.role, each.name, f"{written_day(at)}, {at:%H:%M}",
-                  strokes_of(each.strokes) if each.strokes else ())  # fmt: skip
+    return Signed(each.role, each.name, clock(each.at), strokes_of(each.strokes) if each.strokes else ())
 
 
 def _plain(name: str) -> str:

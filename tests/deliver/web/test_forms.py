@@ -5,9 +5,9 @@ from sqlalchemy.exc import OperationalError
 
 from ampwright.assess.assessment import assess
 from ampwright.deliver.demo import demo_files
+from ampwright.deliver.store.clock import clock
 from ampwright.deliver.web.controls import boxes, in_words_now, kind_of, said, unit_of, value_of
 from ampwright.deliver.web.line import line
-from ampwright.deliver.web.look import clock
 from ampwright.deliver.web.parts import NOT_HERE, part_of, parts, standings
 from ampwright.job.fields import fields
 from ampwright.job.files import parse

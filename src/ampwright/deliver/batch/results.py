@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import os
 import socket
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ import sqlalchemy as sql
 from sqlalchemy.dialects import postgresql, sqlite
 
 from ampwright.deliver.batch.steps import Made
+from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.tables import results
@@ -46,7 +46,7 @@ class Results:
         job, step, went_in = key
         row = {"job": job, "step": step, "input": went_in, "refused": made.refused, "media": made.media,
                "body": made.body, "worker": f"{socket.gethostname()}:{os.getpid()}",
-               "at": datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")}  # fmt: skip
+               "at": written(utc_now())}  # fmt: skip
         with writing(self._engine, f"result {key}") as link:
             wanted: Any = insert(results).values(row).on_conflict_do_nothing(index_elements=["job", "step", "input"])
             return link.scalar(wanted.returning(results.c.number)) is not None

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import every_paper
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import AT_ONCE_COUNT, Source, pdfs
@@ -14,14 +15,18 @@ Printed = tuple[str, bytes]
 
 def printed(pack: Pack, name: str, text: str, wanted: Iterable[str],
             at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:  # fmt: skip
-    """These papers of a job whose file has this name and text: one PDF each, then the plain files beside it."""
+    """These papers of a job whose file has this name and text, each named after that file."""
     source = Source(pack.name, pack.day, pack.draft, name, text)
-    stem = Path(name).stem
-    papers = {each: every_paper()[each](pack) for each in wanted}
-    for (each, paper), made in zip(papers.items(), pdfs(list(papers.values()), source, at_once_count), strict=True):
-        yield f"{stem}-{each}.pdf", made
+    for paper, made in laid_out({each: every_paper()[each](pack) for each in wanted}, source, at_once_count):
+        yield f"{Path(name).stem}-{paper}", made
+
+
+def laid_out(papers: Mapping[str, Paper], source: Source, at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:
+    """These papers by their names: one PDF each, then the plain files beside it."""
+    for (name, paper), made in zip(papers.items(), pdfs(list(papers.values()), source, at_once_count), strict=True):
+        yield f"{name}.pdf", made
         for ending, beside in paper.beside:
-            yield f"{stem}-{each}.{ending}", beside.encode()
+            yield f"{name}.{ending}", beside.encode()
 
 
 def write(pack: Pack, name: str, text: str, folder: Path, wanted: Iterable[str]) -> Iterator[Path]:

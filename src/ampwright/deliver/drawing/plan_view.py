@@ -64,13 +64,16 @@ def _view(box: Frame, limits: Frame, turned: bool) -> tuple[View, float]:
 
 def placed(plan: Plan) -> list[tuple[str, XY]]:
     """The name and place on plan of whatever the sketch places."""
-    sketch = plan.sketch
-    things: list[tuple[str, Place]] = [
+    return [(name, at) for name, place in things_of(plan.sketch) if (at := on_plan(plan, place)) is not None]
+
+
+def things_of(sketch: Sketch) -> list[tuple[str, Place]]:
+    """Name and place of everything that stands somewhere in a sketch, whether it is placed yet or not."""
+    return [
         ("board", sketch.board), ("charge point", sketch.charge_point), ("meter", sketch.meter),
-        ("cut-out", sketch.cutout), ("gas meter", sketch.gas_meter)]  # fmt: skip
-    things += [(each.name, each.place) for each in sketch.sensors]
-    things += [(each.name, each.place) for each in sketch.obstacles]
-    return [(name, at) for name, place in things if (at := on_plan(plan, place)) is not None]
+        ("cut-out", sketch.cutout), ("gas meter", sketch.gas_meter),
+        *((each.name, each.place) for each in sketch.sensors),
+        *((each.name, each.place) for each in sketch.obstacles)]  # fmt: skip
 
 
 def on_plan(plan: Plan, place: Place) -> XY | None:

@@ -8,10 +8,11 @@ from xml.sax.saxutils import escape
 
 import shapely
 
+from ampwright.assess.route.plan import length_mm, xy
 from ampwright.deliver.drawing.pen import XY, Box, Pen
-from ampwright.deliver.drawing.plan_view import DASHES
+from ampwright.deliver.drawing.plan_view import DASHES, things_of
 from ampwright.deliver.drawing.view import View
-from ampwright.job.sketch import Corner, Place, Sketch, Wall
+from ampwright.job.sketch import Corner, Sketch, Wall
 
 WIDE_MM, EDGE_MM, THIN_MM = 105.0, 9.0, 100.0
 SIDES = (("left", 0), ("left", 1), ("right", 1), ("right", 0))
@@ -45,15 +46,11 @@ def sketch_svg(sketch: Sketch) -> str:
 
 def on_wall(wall: Wall, side: str | None, along_mm: float) -> XY:
     """A point of a wall's face on plan, `along_mm` from its start. Without a side it is on the middle line."""
-    (x, y), (xx, yy) = _xy(wall.start), _xy(wall.end)
-    long_mm = math.hypot(xx - x, yy - y) or 1.0
+    (x, y), (xx, yy) = xy(wall.start), xy(wall.end)
+    long_mm = length_mm(wall) or 1.0
     ahead = ((xx - x) / long_mm, (yy - y) / long_mm)
     out_mm = {"left": 0.5, "right": -0.5}.get(side or "", 0.0) * _thick_mm(wall)
     return x + ahead[0] * along_mm - ahead[1] * out_mm, y + ahead[1] * along_mm + ahead[0] * out_mm
-
-
-def _xy(corner: Corner) -> XY:
-    return corner.x_mm, corner.y_mm
 
 
 def _thick_mm(wall: Wall) -> float:
@@ -61,7 +58,7 @@ def _thick_mm(wall: Wall) -> float:
 
 
 def _ring(wall: Wall) -> list[XY]:
-    long_mm = math.dist(_xy(wall.start), _xy(wall.end))
+    long_mm = length_mm(wall)
     return [on_wall(wall, "left", 0.0), on_wall(wall, "left", long_mm), on_wall(wall, "right", long_mm),
             on_wall(wall, "right", 0.0)]  # fmt: skip
 
@@ -71,7 +68,7 @@ def _points(sketch: Sketch) -> Iterator[XY]:
     for wall in sketch.walls:
         yield from _ring(wall)
     for _, corners in _named(sketch):
-        yield from map(_xy, corners)
+        yield from map(xy, corners)
     for service in sketch.services:
         yield from ((each.x_mm, each.y_mm) for each in service.points)
     yield from (at for _, at in _placed(sketch))
@@ -89,12 +86,12 @@ def _areas(pen: Pen, view: View, sketch: Sketch) -> None:
     looks += [("0.3 1.2", "none")] * len(sketch.rooms)
     for (name, corners), (dash, fill) in zip(_named(sketch), looks, strict=True):
         if len(corners) > 1:
-            pen.line([view.at(*_xy(corner)) for corner in corners], 0.2, dash, closed=True, fill=fill, title=name)
+            pen.line([view.at(*xy(corner)) for corner in corners], 0.2, dash, closed=True, fill=fill, title=name)
 
 
 def _area_names(pen: Pen, view: View, sketch: Sketch, frame: Box) -> None:
     for name, corners in reversed(_named(sketch)):
-        area = shapely.Polygon([view.at(*_xy(corner)) for corner in corners]) if len(corners) > 2 else None
+        area = shapely.Polygon([view.at(*xy(corner)) for corner in corners]) if len(corners) > 2 else None
         if area is not None and area.is_valid:
             pen.within(area, name, frame)
 
@@ -110,7 +107,7 @@ def _walls(pen: Pen, view: View, sketch: Sketch) -> None:
             pen.line([view.at(*point) for point in ring], 0.2, closed=True, fill="white",
                      title=f"{each.kind}: {each.name}")  # fmt: skip
     for count, wall in enumerate(sketch.walls, start=1):
-        (x, y), (xx, yy) = (view.at(*_xy(end)) for end in (wall.start, wall.end))
+        (x, y), (xx, yy) = (view.at(*xy(end)) for end in (wall.start, wall.end))
         pen.dot(((x + xx) / 2, (y + yy) / 2), 1.9, str(count), title=f"wall {count}: {wall.name}")
 
 
@@ -124,12 +121,7 @@ def _services(pen: Pen, view: View, sketch: Sketch, frame: Box) -> None:
 
 def _placed(sketch: Sketch) -> Iterator[tuple[str, XY]]:
     """Name and point of whatever stands somewhere: on a wall that the sketch has, or free."""
-    things: list[tuple[str, Place]] = [
-        ("cut-out", sketch.cutout), ("meter", sketch.meter), ("gas meter", sketch.gas_meter),
-        ("board", sketch.board), ("charge point", sketch.charge_point),
-        *((each.name, each.place) for each in sketch.sensors),
-        *((each.name, each.place) for each in sketch.obstacles)]  # fmt: skip
-    for name, place in things:
+    for name, place in things_of(sketch):
         if place.wall is not None and place.along_mm is not None:
             yield from ((name, on_wall(wall, place.side, place.along_mm)) for wall in _called(sketch, place.wall))
         elif place.x_mm is not None and place.y_mm is not None:

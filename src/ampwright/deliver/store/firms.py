@@ -28,14 +28,14 @@ class FirmStore(Store):
 
     def __init__(self, store: Store, firm: str) -> None:
         vars(self).update(vars(store))
-        self._firm = self.firm = firm
+        self.firm = firm
         self.photos = Photos(self._engine, self._known)
 
     def names(self) -> tuple[str, ...]:
         """The ids of the firm's jobs, the oldest first."""
         with self._engine.begin() as link:
             owned = link.execute(sql.select(jobs.c.id, _OWNER).order_by(jobs.c.created, jobs.c.id))
-            return tuple(name for name, owner in owned if owner == self._firm)
+            return tuple(name for name, owner in owned if owner == self.firm)
 
     def heads(self) -> dict[str, int]:
         """The newest change of each of the firm's jobs."""
@@ -51,15 +51,15 @@ class FirmStore(Store):
         """Say whose the job of an operation will be, before there is one: it never stands without its owner."""
         with self._engine.connect().execution_options(writes=True) as link, link.begin():
             firm = link.scalar(sql.select(claims.c.firm).where(claims.c.operation == operation))
-            if firm == self._firm:
+            if firm == self.firm:
                 return
             if firm or link.scalar(sql.select(operations.c.id).where(operations.c.id == operation)):
                 raise OperationReused("this was sent before with other contents; load the page again")
-            link.execute(sql.insert(claims).values(operation=operation, firm=self._firm))
+            link.execute(sql.insert(claims).values(operation=operation, firm=self.firm))
 
     def _known(self, link: sql.Connection, name: str, **how: Any) -> str:
         name = super()._known(link, name, **how)
-        if link.scalar(sql.select(_OWNER).select_from(jobs).where(jobs.c.id == name)) != self._firm:
+        if link.scalar(sql.select(_OWNER).select_from(jobs).where(jobs.c.id == name)) != self.firm:
             raise NoSuchJob(f"there is no job {name[:40]}")
         return name
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import writing
 from ampwright.deliver.store.issued_tables import issued
 
@@ -179,7 +180,7 @@ def _row(order: Order, serial: int, made: Rendered) -> dict[str, Any]:
     return {"firm": order.firm, "year": order.day.year, "kind": order.kind, "serial": serial, "key": order.key,
             "job": order.job, "head": order.head, "job_hash": order.job_hash, "edition": order.edition,
             "day": order.day.isoformat(), "who": order.who, "paper_hash": _sha(made.body),
-            "at": datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds"),
+            "at": written(utc_now()),
             "words_hash": _sha(made.words.encode())}  # fmt: skip
 
 

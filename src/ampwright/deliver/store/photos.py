@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import hashlib
 import re
 from collections.abc import Callable
@@ -10,6 +9,7 @@ from dataclasses import dataclass
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import writing
 from ampwright.deliver.store.tables import photos
 from ampwright.deliver.store.values import NoSuchPlace, is_place
@@ -59,7 +59,7 @@ class Photos:
             self._known(link, job)
             before = link.execute(sql.select(photos).where(photos.c.id == operation)).one_or_none()
             if before is None:
-                at = datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")
+                at = written(utc_now())
                 row = {"id": operation, "path": path, "who": who, "at": at, "origin": origin,
                        "hash": hashlib.sha256(content).hexdigest()}  # fmt: skip
                 link.execute(sql.insert(photos).values(job=job, sent_hash=sent_hash, content=content, **row))

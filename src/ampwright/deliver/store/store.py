@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import json
 import secrets
 from collections.abc import Mapping
@@ -12,6 +11,7 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
 from ampwright.deliver.store.photos import Photos
@@ -105,13 +105,13 @@ class Store:
         """Make a job of the text of a job file; its id. Raises BadJobFile with all faults, OperationReused."""
         values = values_of(parse(text, folder))
         found = [(path, plain(value)) for path, value in leaves_of(values)]
-        _tried({"version": VERSION}, found)
+        tried({"version": VERSION}, found)
         asked = _asked("", 0, found)
         with writing(self._engine, operation) as link:
             if before := _before(link, operation, asked):
                 return str(before.job)
             name = secrets.token_hex(8)
-            link.execute(sql.insert(jobs).values(id=name, created=_now()))
+            link.execute(sql.insert(jobs).values(id=name, created=written(utc_now())))
             _write(link, name, operation, who, origin, 0, asked, [(path, None, new, False) for path, new in found])
         return name
 
@@ -159,7 +159,7 @@ class Store:
             since = [each.path for each in taken if value_at(values, each.path) != each.new]
             if since:
                 raise CannotUndo(f"{', '.join(map(in_words, since))}: changed again since; take that back first")
-            _tried(values, [(each.path, each.old) for each in taken])
+            tried(values, [(each.path, each.old) for each in taken])
             rows = [(each.path, each.new, each.old, False) for each in taken]
             _write(link, name, operation, who, origin, head, asked, rows, undoes=of)
             return self._outcome(link, operation)
@@ -179,7 +179,7 @@ class Store:
                 raise CannotUndo("this was decided before")
             values, head = replayed(link, name)
             rows = [(held.path, value_at(values, held.path), held.new, False)] if keep_held else []
-            _tried(values, [(held.path, held.new)] if keep_held else [])
+            tried(values, [(held.path, held.new)] if keep_held else [])
             _write(link, name, operation, who, origin, head, asked, rows, settles=seq)
             return self._outcome(link, operation)
 
@@ -215,26 +215,26 @@ def _held(link: sql.Connection, name: str, base: int, head: int, values: Values,
     It is every path where what was right on its own base cannot stand beside what came since. Raises BadJobFile.
     """
     if base == head:
-        _tried(values, wanted)
+        tried(values, wanted)
         return set()
-    _tried(replayed(link, name, base)[0], wanted)
+    tried(replayed(link, name, base)[0], wanted)
     since = list(link.scalars(sql.select(changes.c.path).where(changes.c.job == name, changes.c.seq > base,
                                                                changes.c.held.is_(False))))  # fmt: skip
     held = {path for path, value in wanted
             if value_at(values, path) != value and any(overlap(path, other) for other in since)}  # fmt: skip
     try:
-        _tried(values, [each for each in wanted if each[0] not in held])
+        tried(values, [each for each in wanted if each[0] not in held])
     except BadJobFile:
         return {path for path, _ in wanted}
     return held
 
 
-def _tried(values: Values, wanted: Wanted) -> None:
-    """Raises BadJobFile where the job would not stand with these changes."""
-    tried = json.loads(json.dumps(values))
+def tried(values: Values, wanted: Wanted) -> Job:
+    """The job with these changes. Raises BadJobFile where it would not stand with them."""
+    changed = json.loads(json.dumps(values))
     for path, value in wanted:
-        put(tried, path, value)
-    built(tried)
+        put(changed, path, value)
+    return built(changed)
 
 
 def _before(link: sql.Connection, operation: str, asked: str) -> Any:
@@ -248,8 +248,8 @@ def _before(link: sql.Connection, operation: str, asked: str) -> Any:
 def _write(link: sql.Connection, name: str, operation: str, who: str, origin: str, base: int, asked: str,
            rows: Rows, undoes: str | None = None, settles: int | None = None) -> None:  # fmt: skip
     before = link.scalar(sql.select(sql.func.max(operations.c.number)).where(operations.c.job == name)) or 0
-    link.execute(sql.insert(operations).values(id=operation, job=name, who=who, at=_now(), origin=origin, base=base,
-                                               asked=asked, undoes=undoes, settles=settles,
+    link.execute(sql.insert(operations).values(id=operation, job=name, who=who, at=written(utc_now()), origin=origin,
+                                               base=base, asked=asked, undoes=undoes, settles=settles,
                                                number=before + 1))  # fmt: skip
     if rows:
         link.execute(sql.insert(changes), [{"operation": operation, "job": name, "path": path, "old": json.dumps(old),
@@ -259,7 +259,3 @@ def _write(link: sql.Connection, name: str, operation: str, who: str, origin: st
 
 def _asked(name: str, base: int, wanted: Wanted) -> str:
     return json.dumps([name, base, wanted])
-
-
-def _now() -> str:
-    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import writing
 from ampwright.deliver.store.issued_tables import confirmations, signatures
 
@@ -66,7 +66,7 @@ class TrustBook:
         there = sql.select(signatures.c.number).where(*(signatures.c[key] == value for key, value in row.items()))
         with writing(self._engine, f"signature {job}") as link:
             if link.scalar(there) is None:
-                link.execute(sql.insert(signatures), {**row, "at": _now(), "who": who})
+                link.execute(sql.insert(signatures), {**row, "at": written(utc_now()), "who": who})
 
     def signatures(self, job: str) -> tuple[Signature, ...]:
         """Every signature on a job, the newest first."""
@@ -79,9 +79,9 @@ class TrustBook:
         """Keep that these rows (name and what they say) agree with the copy named; how many were not confirmed yet."""
         with writing(self._engine, f"confirm {firm}") as link:
             there = _confirmed(link, firm)
-            new: list[dict[str, Any]] = [{"firm": firm, "what": what, "says": says, "copy": copy, "at": _now(),
-                                          "who": who} for what, says in dict.fromkeys(items)
-                                         if (what, says) not in there]  # fmt: skip
+            new: list[dict[str, Any]] = [
+                {"firm": firm, "what": what, "says": says, "copy": copy, "at": written(utc_now()), "who": who}
+                for what, says in dict.fromkeys(items) if (what, says) not in there]  # fmt: skip
             if new:
                 link.execute(sql.insert(confirmations), new)
         return len(new)
@@ -95,7 +95,3 @@ class TrustBook:
 def _confirmed(link: sql.Connection, firm: str) -> frozenset[tuple[str, str]]:
     found = link.execute(sql.select(confirmations.c.what, confirmations.c.says).where(confirmations.c.firm == firm))
     return frozenset((row.what, row.says) for row in found)
-
-
-def _now() -> str:
-    return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from importlib import resources
 
 from fastapi import Request, Response
@@ -10,15 +9,15 @@ from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from ampwright.deliver.screen import step_lines
+from ampwright.deliver.store.clock import clock
 from ampwright.deliver.web.contexts import ErrorPage
 from ampwright.deliver.web.controls import in_words_now
 from ampwright.deliver.web.form_token import FormTokens, form_token
 from ampwright.deliver.web.parts import CLASSES, part_of, word
 from ampwright.deliver.web.screens.listing import screens
 from ampwright.deliver.web.visitors import here, here_may, holder
-from ampwright.job.british_clock import to_clock
 from ampwright.job.fields import in_words
-from ampwright.working import capital, written_day
+from ampwright.working import capital
 
 
 def show(request: Request, page: str, context: object, status: int = 200) -> Response:
@@ -29,13 +28,6 @@ def show(request: Request, page: str, context: object, status: int = 200) -> Res
 def error_page(request: Request, status: int, title: str, says: str, lines: tuple[str, ...] = ()) -> Response:
     """A page that says what cannot be done and what to do instead."""
     return show(request, "error", ErrorPage(title, says, lines), status)
-
-
-def clock(at: str) -> str:
-    """A time of the store (UTC, ISO 8601) by the British clock: 3 June 2026, 14:05."""
-    utc = datetime.datetime.fromisoformat(at).replace(tzinfo=None)
-    local = to_clock(utc)
-    return f"{written_day(local)}, {local:%H:%M}"
 
 
 def _templates() -> Jinja2Templates:

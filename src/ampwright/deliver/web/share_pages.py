@@ -11,7 +11,6 @@ from itertools import groupby
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
-from fastapi.responses import RedirectResponse
 
 from ampwright.deliver.store.firms import FirmStore
 from ampwright.deliver.store.sharing import LONGEST_DAYS_COUNT, Share
@@ -19,7 +18,7 @@ from ampwright.deliver.store.values import Values, value_at
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.controls import in_words_now
 from ampwright.deliver.web.look import error_page, show
-from ampwright.deliver.web.site import Form, Here, Site
+from ampwright.deliver.web.site import Form, Here, Site, head, see
 from ampwright.deliver.web.visitors import door_of, session_of
 
 USUAL_DAYS_COUNT = 30
@@ -66,7 +65,7 @@ def make(request: Request, site: Here, name: str, typed: Form) -> Response:
                                      days=int(days) if re.fullmatch(r"\d{1,4}", days) else 0)  # fmt: skip
     except ValueError as wrong:
         return _page(request, site, name, (str(wrong),))
-    return RedirectResponse(f"/jobs/{name}/share", status_code=303)
+    return see(f"/jobs/{name}/share")
 
 
 @router.post("/jobs/{name}/share/{share}/end")
@@ -74,7 +73,7 @@ def end(request: Request, site: Here, name: str, share: str) -> Response:
     """End a link."""
     site.store.read(name)
     door_of(request).shares.end(share, job=name, firm=session_of(request).person.firm)
-    return RedirectResponse(f"/jobs/{name}/share", status_code=303)
+    return see(f"/jobs/{name}/share")
 
 
 @router.get("/shared/{token}")
@@ -121,9 +120,8 @@ def _bare(value: Any) -> Any:
 def _page(request: Request, site: Site, name: str, faults: tuple[str, ...] = ()) -> Response:
     job, _ = site.store.read(name)
     shares = door_of(request).shares
-    head = Head(name, job.title or job.reference or "A job without a name", job.reference or "")
     base = f"{request.url.scheme}://{request.headers['host']}"
     links = tuple((each, f"{base}/shared/{shares.token(each)}")
                   for each in shares.of_job(name, session_of(request).person.firm))  # fmt: skip
     headings = tuple(dict.fromkeys(row["heading"] for row in customer_rows()))
-    return show(request, "share", SharePage(head, links, headings, faults=faults), 422 if faults else 200)
+    return show(request, "share", SharePage(head(name, job), links, headings, faults=faults), 422 if faults else 200)

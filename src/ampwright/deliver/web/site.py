@@ -13,11 +13,11 @@ from fastapi import Depends, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.datastructures import UploadFile
 
+from ampwright.deliver.store.clock import british, utc_now
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.runs import Runs
 from ampwright.deliver.web.visitors import FORM_SIZE, seen_by
-from ampwright.job.british_clock import to_clock
 from ampwright.job.record import Job
 
 ORIGIN = "a page on this machine"
@@ -96,7 +96,7 @@ def title_of(record: Job) -> str:
 
 def today() -> datetime.date:
     """The day by the British clock."""
-    return to_clock(datetime.datetime.now(datetime.UTC).replace(tzinfo=None)).date()
+    return british(utc_now()).date()
 
 
 def see(address: str) -> Response:

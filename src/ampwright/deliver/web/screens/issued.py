@@ -18,8 +18,7 @@ from ampwright.deliver.store.ledger import Broken, Ledger
 from ampwright.deliver.store.trust import HIGH, WIDE, Signature, TrustBook
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
-from ampwright.deliver.web.site import Form, Here, Site, head, see
-from ampwright.job.british_clock import to_clock
+from ampwright.deliver.web.site import Form, Here, Site, head, see, today
 from ampwright.job.files import dump
 from ampwright.working import capital, written_day
 
@@ -106,7 +105,7 @@ def issue(request: Request, site: Here, name: str, typed: Form) -> Response:
     if not kinds:
         return show(request, "issued", _page(site, name, "choose at least one paper"), 422)
     try:
-        issuing.issue(site.store, name, kinds, _today(), site.who)
+        issuing.issue(site.store, name, kinds, today(), site.who)
     except issuing.NotReady:
         return show(request, "issued", _page(site, name, "nothing was issued: see what stands in the way"), 409)
     return see(f"/jobs/{name}/issued")
@@ -121,7 +120,7 @@ def confirm(request: Request, site: Here, name: str, typed: Form) -> Response:
     if not copy or not wanted:
         fault = "tick what you looked up" if copy else "say which copy you looked into: title, edition, printing"
         return show(request, "issued", _page(site, name, fault), 422)
-    TrustBook(site.store.engine).confirm(issuing.firm_of(site.store), wanted, copy, site.who)
+    TrustBook(site.store.engine).confirm(site.store.firm, wanted, copy, site.who)
     return see(f"/jobs/{name}/issued")
 
 
@@ -129,7 +128,7 @@ def confirm(request: Request, site: Here, name: str, typed: Form) -> Response:
 def paper(request: Request, site: Here, name: str, number: str) -> Response:
     """An issued paper; one that was superseded says so on each page."""
     site.store.read(name)
-    mine = {str(each.number): each for each in Ledger(site.store.engine).rows(issuing.firm_of(site.store), name)}
+    mine = {str(each.number): each for each in Ledger(site.store.engine).rows(site.store.firm, name)}
     made = issuing.printed(site.store, int(number)) if number in mine else None
     if made is None:
         return error_page(request, 404, "There is no such paper", "The list has all that were issued of this job.")
@@ -195,7 +194,3 @@ def _signer(pack: Pack, role: str, name: str, told: tuple[Signature, ...], seen:
 def _pdf(made: bytes, name: str) -> Response:
     return Response(made, media_type="application/pdf",
                     headers={"Content-Disposition": f'inline; filename="{name}.pdf"'})  # fmt: skip
-
-
-def _today() -> datetime.date:
-    return to_clock(datetime.datetime.now(datetime.UTC).replace(tzinfo=None)).date()

@@ -13,11 +13,12 @@ from ampwright.deliver.coverage import owed
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source, pdf
+from ampwright.deliver.documents.printing import Source
+from ampwright.deliver.documents.writing import laid_out
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.runs import Told, begun
-from ampwright.deliver.web.site import Here, head, today
+from ampwright.deliver.web.site import Here, Site, head, today
 from ampwright.job.record import Job
 
 FORECAST_YEARS_COUNT = 10
@@ -55,8 +56,7 @@ class PapersPage:
 def papers(request: Request, site: Here, name: str) -> Response:
     """The page; with the papers if they were made for the job as it stands today."""
     job, _ = site.store.read(name)
-    run = site.runs.found(("papers", job, today()))
-    return show(request, "papers", PapersPage(head(name, job), None if run is None else run.answer()))
+    return show(request, "papers", PapersPage(head(name, job), _found(site, job)))
 
 
 @router.post("/jobs/{name}/papers")
@@ -71,9 +71,7 @@ def make(request: Request, site: Here, name: str) -> Response:
 @router.get("/jobs/{name}/papers/{file}")
 def paper(request: Request, site: Here, name: str, file: str) -> Response:
     """One file of them."""
-    job, _ = site.store.read(name)
-    run = site.runs.found(("papers", job, today()))
-    made: Made | None = None if run is None else run.answer()
+    made = _found(site, site.store.read(name)[0])
     if made is None or file not in made.files:
         return error_page(request, 404, "That paper is not made", "The job is another since, or the server was begun "
                           "anew: make the papers again.")  # fmt: skip
@@ -82,18 +80,23 @@ def paper(request: Request, site: Here, name: str, file: str) -> Response:
                     headers={"Content-Disposition": f'inline; filename="{file}"'})  # fmt: skip
 
 
+def _found(site: Site, job: Job) -> Made | None:
+    """The papers, if they were made for the job as it stands today."""
+    run = site.runs.found(("papers", job, today()))
+    return None if run is None else run.answer()
+
+
 def _made(job: Job, text: str, told: Told) -> Made:
     prices = shipped()
     pack = Pack(job, job.date or today(), prices.catalogue, prices.book, Path(), FORECAST_YEARS_COUNT)
     source = Source(pack.name, pack.day, pack.draft, f"{job.reference or 'job'}.yaml", text)
-    made, files = [], dict[str, bytes]()
+    made = {}
     for done, (name, written) in enumerate(PAPERS.items()):
         told(f"writes the paper “{name}”", done, len(PAPERS))
-        paper = written(pack)
-        made.append(paper)
-        files[f"{name}.pdf"] = pdf(paper, source)
-        files |= {f"{name}.{ending}": text.encode() for ending, text in paper.beside}
+        made[name] = written(pack)
+    told("lays the papers out", len(PAPERS), len(PAPERS))
+    files = dict(laid_out(made, source))
     found = coverage(job, pack.boxes)
     filled = (f"{len(found.filled)} of {len(found.compulsory)} compulsory boxes are filled, from "
               f"{found.entries_count} entries.")  # fmt: skip
-    return Made(tuple(made), files, pack.draft, filled, owed(found.empty))
+    return Made(tuple(made.values()), files, pack.draft, filled, owed(found.empty))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import copy
-import datetime
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -18,8 +16,8 @@ from ampwright.assess.sensors.session import BadReadings, session
 from ampwright.assess.sensors.singleline import BadSingleLine
 from ampwright.assess.sensors.words import slot_words
 from ampwright.deliver.sensor_drawing import drawing
-from ampwright.deliver.store.store import OperationReused
-from ampwright.deliver.store.values import put
+from ampwright.deliver.store.clock import british, utc_now
+from ampwright.deliver.store.store import OperationReused, tried
 from ampwright.deliver.web.chart import Chart
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.controls import Control, number
@@ -27,8 +25,7 @@ from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.screens.forms import Faults, controls, entry, faults_in_words
 from ampwright.deliver.web.screens.sensors_chart import chances_chart, chances_drawn
 from ampwright.deliver.web.site import Form, Here, Site, Typed, base_of, head, how, kept, operation_of, see
-from ampwright.job.british_clock import to_clock
-from ampwright.job.files import BadJobFile, Fault, built
+from ampwright.job.files import BadJobFile, Fault
 from ampwright.job.record import Job, SensorReading
 from ampwright.job.sensing import Shown
 from ampwright.working import capital
@@ -145,19 +142,10 @@ def _reading(job: Job, here: str, typed: Typed) -> dict[str, Any]:
 
 def _refuse(site: Site, name: str, base: int, here: str, told: dict[str, Any]) -> None:
     """Raises BadJobFile where the reading cannot be judged: it is not kept then."""
-    values = copy.deepcopy(site.store.values(name, base))
-    put(values, here, told)
     try:
-        session(built(values))
-    except BadJobFile as bad:
-        raise BadJobFile(tuple(_as_typed(each, told) for each in bad.faults)) from bad
+        session(tried(site.store.values(name, base), [(here, told)]))
     except (BadReadings, BadSingleLine) as bad:
         raise BadJobFile(tuple(_fault(each) for each in bad.faults)) from bad
-
-
-def _as_typed(fault: Fault, told: dict[str, Any]) -> Fault:
-    """A fault of a fresh reading has no line of a file."""
-    return Fault(None, fault.path, fault.says)
 
 
 def _fault(text: str) -> Fault:
@@ -221,8 +209,7 @@ def _arranged(here: str, slot: Slot) -> dict[str, str]:
 
 
 def _now() -> str:
-    utc = datetime.datetime.now(datetime.UTC).replace(tzinfo=None)
-    return f"{to_clock(utc):%H:%M}"
+    return f"{british(utc_now()):%H:%M}"
 
 
 def _figures(job: Job, here: str, typed: Typed | None, faults: Faults) -> list[Control]:

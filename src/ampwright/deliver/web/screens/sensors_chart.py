@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
 from ampwright.assess.sensors.course import course
@@ -11,14 +10,13 @@ from ampwright.deliver.web.chart import Chart, Key, line
 from ampwright.job.record import Job
 from ampwright.working import down
 
-KEPT_COUNT = 64
 COLOURS = ("one", "two", "three", "five", "six", "four")
 LOOKS = ("whole", "dashed", "dotted")
 
 
 def chances_chart(job: Job, name: str) -> Chart | None:
     """The chart for the page; None before there is a reading. Raises BadReadings, BadSingleLine."""
-    found = _course(job)
+    found = course(job)
     if not found:
         return None
     names = [each.name for each in clamps(job)]
@@ -32,7 +30,7 @@ def chances_chart(job: Job, name: str) -> Chart | None:
 
 def chances_drawn(job: Job) -> dict[str, Any]:
     """The numbers of the chart. Raises BadReadings, BadSingleLine."""
-    found = _course(job)
+    found = course(job)
     names = [each.name for each in clamps(job)]
     series = [line(each, [None if right[number] is None else round(100 * float(right[number] or 0.0), 1)
                           for right in found], colour, look=look, points=True)
@@ -50,8 +48,3 @@ def _looks(names: list[str]) -> list[tuple[str, str, str]]:
 def _percent(right_ratio: float | None) -> str:
     """Rounded down, so that nothing is said to be surer than it is."""
     return "no figure yet" if right_ratio is None else f"{down(100 * right_ratio, 1)} %"
-
-
-@lru_cache(maxsize=KEPT_COUNT)
-def _course(job: Job) -> tuple[tuple[float | None, ...], ...]:
-    return course(job)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import copy
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NoReturn
 
+from ampwright.deliver.store.store import tried
 from ampwright.deliver.store.values import Values, put, value_at
 from ampwright.deliver.web.controls import Control, kind_of, number, text_of, value_of
 from ampwright.deliver.web.screens.forms import Faults, controls
 from ampwright.deliver.web.survey import boxes_typed
 from ampwright.job.fields import leaves
-from ampwright.job.files import BadJobFile, Fault, built
+from ampwright.job.files import BadJobFile, Fault
 from ampwright.job.paths import pattern_of
 
 PLACES = {"board": "Board", "charge_point": "Charge point", "cutout": "Cut-out", "meter": "Meter",
@@ -69,7 +69,7 @@ def asked(values: Values, place: str, typed: Mapping[str, str] | None,
 def told(values: Values, place: str, typed: Mapping[str, str]) -> dict[str, Any]:
     """What a form says otherwise than what stood there, by paths; a new thing as a whole. {} where it says nothing new.
 
-    Raises BadJobFile with everything that cannot stand.
+    Raises BadJobFile where a line of rows cannot be read, with everything else that cannot stand.
     """
     single, rows = questions(place)
     said: dict[str, Any] = {}
@@ -84,24 +84,20 @@ def told(values: Values, place: str, typed: Mapping[str, str]) -> dict[str, Any]
         value, wrong = _rows(path, typed.get(path, _text(before, columns)), columns)
         faults += wrong
         said |= {path: value or None} if value != before and not wrong else {}
-    if said or faults:
-        _refuse(values, place, said, faults)
-    return _whole(place, said) if said and place.endswith("]") and value_at(values, place) is None else said
-
-
-def _refuse(values: Values, place: str, said: dict[str, Any], faults: list[Fault]) -> None:
-    """Raises BadJobFile where rows are wrong or the job would not stand: all of it at once."""
-    tried = copy.deepcopy(values)
-    if place.endswith("]") and value_at(values, place) is None:
-        put(tried, place, {})
-    for path, value in said.items():
-        put(tried, path, value)
-    try:
-        built(tried)
-    except BadJobFile as bad:
-        faults = [*faults, *(Fault(None, each.path, each.says) for each in bad.faults)]
+    new = place.endswith("]") and value_at(values, place) is None
+    change = _whole(place, said) if new else said
     if faults:
-        raise BadJobFile(tuple(faults))
+        _refuse(values, change, faults)
+    return change if said else {}
+
+
+def _refuse(values: Values, change: dict[str, Any], faults: list[Fault]) -> NoReturn:
+    """Raises BadJobFile with these faults, and with what else keeps the job from standing."""
+    try:
+        tried(values, list(change.items()))
+    except BadJobFile as bad:
+        raise BadJobFile((*faults, *bad.faults)) from bad
+    raise BadJobFile(tuple(faults))
 
 
 def _whole(place: str, said: dict[str, Any]) -> dict[str, Any]:
