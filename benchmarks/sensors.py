@@ -12,7 +12,8 @@ import time
 from collections import Counter
 from dataclasses import dataclass, field, replace
 
-from ampwright.assess.sensors.diagnosis import SURE_RATIO, chances, diagnose, likeliest_together
+from ampwright.assess.sensors.chances import chances, likeliest_together
+from ampwright.assess.sensors.diagnosis import SURE_RATIO, diagnose
 from ampwright.assess.sensors.evidence import Posterior, weigh
 from ampwright.assess.sensors.hide import hide
 from ampwright.assess.sensors.next_test import next_tests

@@ -12,9 +12,9 @@ from scipy.integrate import trapezoid
 from scipy.stats import multivariate_normal, norm
 from sensing import GRID, SUN, home, reading, three_phase, with_readings
 
-from ampwright.assess.sensors.diagnosis import chances
+from ampwright.assess.sensors.chances import chances
 from ampwright.assess.sensors.evidence import errors, weigh
-from ampwright.assess.sensors.gaussians import log_density, log_sum
+from ampwright.assess.sensors.gaussians import log_densities, log_sum
 from ampwright.assess.sensors.session import session
 from ampwright.reading import measured
 
@@ -26,14 +26,16 @@ def weighed(job):
 
 @given(st.integers(1, 6), st.integers(0, 10**6))
 @settings(max_examples=30, deadline=None)
-def test_log_density_agrees_with_scipy(count, seed):
+def test_log_densities_agree_with_scipy(count, seed):
     dice = np.random.default_rng(seed)
     root = dice.normal(size=(3, 2, count, count))
     cov = root @ root.transpose(0, 1, 3, 2) + 0.1 * np.eye(count)
-    off = dice.normal(size=(3, 2, count))
-    found = log_density(off.transpose(2, 0, 1), cov.transpose(2, 3, 0, 1))
+    mean, shown = dice.normal(size=(3, 2, count)), dice.normal(size=count)
+    lower = [[cov[:, :, row, column] for column in range(row + 1)] for row in range(count)]
+    straight, turned = log_densities(shown, mean.transpose(2, 0, 1), lower)
     for a, b in product(range(3), range(2)):
-        assert found[a, b] == pytest.approx(multivariate_normal(np.zeros(count), cov[a, b]).logpdf(off[a, b]))
+        assert straight[a, b] == pytest.approx(multivariate_normal(mean[a, b], cov[a, b]).logpdf(shown))
+        assert turned[a, b] == pytest.approx(multivariate_normal(-mean[a, b], cov[a, b]).logpdf(shown))
 
 
 def test_log_sum():

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from sensing import SUN, home, reading, three_phase, with_readings
 
-from ampwright.assess.sensors.diagnosis import chances, diagnose
+from ampwright.assess.sensors.chances import chances
+from ampwright.assess.sensors.diagnosis import diagnose
 from ampwright.assess.sensors.evidence import errors, spread_kw, weigh
 from ampwright.assess.sensors.house_model import house
 from ampwright.assess.sensors.next_test import foresee, next_tests

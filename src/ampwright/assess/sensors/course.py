@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from ampwright.assess.sensors.diagnosis import chances
+from ampwright.assess.sensors.chances import chances
 from ampwright.assess.sensors.evidence import weigh
 from ampwright.assess.sensors.session import session
 from ampwright.assess.sensors.suspects import Effect

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
-from functools import cache
 from typing import Literal
 
 from ampwright.assess.sensors.balance import moved_lines, notes_on_rounding
+from ampwright.assess.sensors.chances import chances, likeliest_together, together
 from ampwright.assess.sensors.evidence import Posterior, weigh
 from ampwright.assess.sensors.house_model import Slot, bright_kw
 from ampwright.assess.sensors.next_test import Test, next_tests
@@ -115,14 +115,6 @@ def diagnose(job: Job) -> Diagnosis:
     )  # fmt: skip
 
 
-def chances(posterior: Posterior, number: int) -> dict[Effect, float]:
-    """Chance of every effect of one witness, most likely first."""
-    found: dict[Effect, float] = defaultdict(float)
-    for world, suspect, chance in posterior.shares(number):
-        found[suspect.effect_in(posterior.house.worlds[world])] += chance
-    return dict(sorted(found.items(), key=lambda each: -each[1]))
-
-
 def _fits(posterior: Posterior) -> float:
     from scipy.special import gammaincc  # slow to bring in, and only a diagnosis wants it
 
@@ -227,22 +219,6 @@ def sized(here: Session, number: int) -> bool:
     readings = [here.readings[place] for place in here.witnesses[number].at]
     solar = here.clamps[number].sensor.watches == "generation"
     return any((each.inverter_kw if solar else each.meter_kw) is not None for each in readings)
-
-
-def likeliest_together(here: Session, posterior: Posterior) -> tuple[tuple[Effect, ...], float]:
-    """The likeliest effects of all sensors at once, and their chance."""
-    return max(together(here, posterior).items(), key=lambda each: each[1])
-
-
-def together(here: Session, posterior: Posterior) -> dict[tuple[Effect, ...], float]:
-    """Chance of the effects of all sensors at once."""
-    found: dict[tuple[Effect, ...], float] = defaultdict(float)
-    sensors = posterior.witnesses[: len(here.clamps)]
-    shows = cache(lambda number, world, pick: sensors[number].suspects[pick].effect_in(posterior.house.worlds[world]))
-    for world, picks, chance in zip(posterior.world.tolist(), posterior.picks.tolist(), posterior.chance.tolist(),
-                                    strict=True):  # fmt: skip
-        found[tuple(shows(number, world, picks[number]) for number in range(len(sensors)))] += chance
-    return found
 
 
 def _proof(job: Job, here: Session) -> tuple[ProofStep, ...]:

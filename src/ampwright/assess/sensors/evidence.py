@@ -10,16 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ampwright.assess.sensors.class_limits import ClassLimits
-from ampwright.assess.sensors.gaussians import log_density, log_sum
+from ampwright.assess.sensors.gaussians import log_densities, log_sum
 from ampwright.assess.sensors.house_model import Floats, House
-from ampwright.assess.sensors.suspects import Effect, Suspect
+from ampwright.assess.sensors.suspects import Effect, Ints, LineUp, Suspect
 
-Ints = NDArray[np.int64]
-
-KEEP_NATS, LEAST_KEPT_COUNT, MOST_KEPT_COUNT, MOST_CELLS = 16.0, 60, 600, 1_500_000
+KEEP_NATS, LEAST_KEPT_COUNT, MOST_KEPT_COUNT, MOST_CELLS = 16.0, 60, 600, 800_000
 LOOSE_KW, LOOSE_RATIO = 0.05, 0.01
 
 
@@ -31,7 +28,7 @@ class Witness:
     """
 
     name: str
-    suspects: tuple[Suspect, ...]
+    suspects: LineUp
     at: tuple[int, ...]
     shown_kw: tuple[float, ...]
     step_kw: tuple[float, ...]
@@ -120,11 +117,8 @@ def spread_kw(witness: Witness, spread_ratio: float | None, shown_kw: Floats) ->
 
 
 def all_errors(witness: Witness) -> Floats:
-    """The same for every suspect: (suspects, n, n). Most suspects share the few kinds that there are."""
-    kinds = {(each.spread_ratio, each.loose_kw): each for each in witness.suspects}
-    place = {kind: number for number, kind in enumerate(kinds)}
-    stack = np.array([errors(witness, each) for each in kinds.values()])
-    return np.asarray(stack[[place[each.spread_ratio, each.loose_kw] for each in witness.suspects]])
+    """The same for every kind of error that its suspects have: (kinds, n, n)."""
+    return np.array([errors(witness, each) for each in witness.suspects.kinds[0]])
 
 
 def _start(house: House) -> _Left:
@@ -136,38 +130,43 @@ def _start(house: House) -> _Left:
 
 
 def _heard(house: House, left: _Left, witness: Witness) -> _Left:
-    prior = np.log([each.weight_ratio for each in witness.suspects])
+    suspects, at = witness.suspects, np.array(witness.at, dtype=np.int64)
     if not witness.at:
-        grown = left.log_weight[:, None] + prior
-        old, pick = np.divmod(_kept(grown.ravel(), len(prior) * max(len(witness.at), 1) ** 2), len(prior))
-        return _Left(grown[old, pick], left.world[old], np.column_stack([left.picks[old], pick]), left.rows[old],
-                     left.when, left.inverse[old], left.white[old])  # fmt: skip
-    at = np.array(witness.at)
-    rows, which = _directions(witness.suspects)
+        old, pick, weights = _kept(left.log_weight[:, None] + suspects.log_prior, 1)
+        return _Left(weights, left.world[old], np.column_stack([left.picks[old], pick]), left.rows[old], left.when,
+                     left.inverse[old], left.white[old])  # fmt: skip
+    rows, which = suspects.directions
     tied = left.inverse[:, None] @ _across(house, left, rows, at)  # k, rows, m, n
     mean = np.einsum("dl,wlt->wdt", rows, house.mean[:, :, at])[left.world]
     mean = mean + np.einsum("kdmn,km->kdn", tied, left.white)
     own = np.einsum("dl,wltu->wdtu", rows**2, house.cov[:, :, at][:, :, :, at])[left.world]
     cov = own - tied.transpose(0, 1, 3, 2) @ tied
-    gains = np.array([each.gain_ratio for each in witness.suspects])
     noise = all_errors(witness)
-    shown = np.array(witness.shown_kw)
-    off = shown[:, None, None] - gains * mean.transpose(2, 0, 1)[:, :, which]
-    spread = gains**2 * cov.transpose(2, 3, 0, 1)[:, :, :, which] + noise.transpose(1, 2, 0)[:, :, None]
-    grown = left.log_weight[:, None] + prior + log_density(off, spread)
-    old, pick = np.divmod(_kept(grown.ravel(), len(prior) * max(len(witness.at), 1) ** 2), len(prior))
-    looks = np.repeat((gains[:, None] * rows[which])[pick][:, None], len(at), axis=1)
-    inverse, white = _told(left, old, gains[pick][:, None, None] * tied[old, which[pick]],
-                           spread[:, :, old, pick].transpose(2, 0, 1), off[:, old, pick].T)  # fmt: skip
-    return _Left(grown[old, pick], left.world[old], np.column_stack([left.picks[old], pick]),
+    density = _densities(witness, mean, cov, noise)
+    old, pick, weights = _kept(left.log_weight[:, None] + suspects.log_prior + density, len(at) ** 2)
+    gains = suspects.gains[pick]
+    spread = (gains**2)[:, None, None] * cov[old, which[pick]] + noise[suspects.kinds[1][pick]]
+    off = np.array(witness.shown_kw) - gains[:, None] * mean[old, which[pick]]
+    inverse, white = _told(left, old, gains[:, None, None] * tied[old, which[pick]], spread, off)
+    looks = np.repeat(suspects.looks[pick][:, None], len(at), axis=1)
+    return _Left(weights, left.world[old], np.column_stack([left.picks[old], pick]),
                  np.concatenate([left.rows[old], looks], axis=1), np.concatenate([left.when, at]), inverse,
                  white)  # fmt: skip
 
 
-def _directions(suspects: tuple[Suspect, ...]) -> tuple[Floats, Ints]:
-    """The distinct rows of the suspects, and which one each suspect has."""
-    rows, which = np.unique(np.array([each.row for each in suspects]), axis=0, return_inverse=True)
-    return rows, which.reshape(-1)
+def _densities(witness: Witness, mean: Floats, cov: Floats, noise: Floats) -> Floats:
+    """Log density (k, suspects) of the witness's readings, by mean (k, rows, n) and covariance (k, rows, n, n) of what
+    flows along each row, and the errors (kinds, n, n). Worked out once for each shape, both ways round.
+    """
+    suspects = witness.suspects
+    first, which = suspects.shapes
+    along, kind, size = suspects.directions[1][first], suspects.kinds[1][first], np.abs(suspects.gains[first])
+    count = len(witness.at)
+    foreseen = np.array([size * mean[:, along, row] for row in range(count)])
+    spread = [[size**2 * cov[:, along, row, column] + noise[kind, row, column] for column in range(row + 1)]
+              for row in range(count)]  # fmt: skip
+    straight, turned = log_densities(np.array(witness.shown_kw), foreseen, spread)
+    return np.where(suspects.gains < 0, turned[:, which], straight[:, which])
 
 
 def _across(house: House, left: _Left, rows: Floats, at: Ints) -> Floats:
@@ -178,13 +177,17 @@ def _across(house: House, left: _Left, rows: Floats, at: Ints) -> Floats:
     return flat.reshape(len(left.world), len(rows), len(left.when), len(at))
 
 
-def _kept(log_weights: Floats, cells: int) -> Ints:
-    """The combinations to go on with; fewer where each costs more cells of the next step's covariances."""
-    most = min(MOST_KEPT_COUNT, max(LEAST_KEPT_COUNT, MOST_CELLS // cells))
-    kept = np.flatnonzero(log_weights > log_weights.max() - KEEP_NATS)
+def _kept(log_weights: Floats, cells: int) -> tuple[Ints, Ints, Floats]:
+    """The combinations (k, suspects) to go on with: their places in both, and their log weights; fewer where each costs
+    more cells of the next step's covariances.
+    """
+    flat = log_weights.ravel()
+    most = min(MOST_KEPT_COUNT, max(LEAST_KEPT_COUNT, MOST_CELLS // (cells * log_weights.shape[1])))
+    kept = np.flatnonzero(flat > flat.max() - KEEP_NATS)
     if len(kept) > most:
-        kept = kept[np.argsort(-log_weights[kept], kind="stable")[:most]]
-    return kept
+        kept = kept[np.argsort(-flat[kept], kind="stable")[:most]]
+    old, pick = np.divmod(kept, log_weights.shape[1])
+    return old, pick, flat[kept]
 
 
 def _told(left: _Left, old: Ints, tied: Floats, spread: Floats, off: Floats) -> tuple[Floats, Floats]:

@@ -25,23 +25,31 @@ def bounds_kw(session: Session, number: int, moment: int, believed: tuple[int, .
 
     `believed` are witnesses whose readings then are taken as true. None if those contradict each other.
     """
+    row = _right_row(session.witnesses[number])
+    ends = _ends(row, np.array(_limits(session, moment)), *_held(session, moment, believed))
+    if ends is None:
+        return None
+    step_kw = session.witnesses[number].step_kw[0] if session.witnesses[number].step_kw else 0.0
+    low, high = (end + sign * _error_kw(session, number, end, step_kw) for end, sign in zip(ends, (-1, 1), strict=True))
+    return low, high
+
+
+def _ends(row: Floats, limits: Floats, rows: Floats, most: Floats) -> tuple[float, float] | None:
+    """Least and most of `row @ x` with x within its limits (parts, 2) and `rows @ x <= most`; None if there is none."""
+    if not len(rows):  # every part stands at one of its own ends
+        far = row[:, None] * limits
+        return float(far.min(axis=1).sum()), float(far.max(axis=1).sum())
     from scipy.optimize import linprog  # slow to bring in, and only a diagnosis wants it
 
-    row = _right_row(session.witnesses[number])
-    limits = _limits(session, moment)
-    rows, most = _held(session, moment, believed)
     ends = []
     for sign in (1.0, -1.0):
-        found = linprog(sign * row, A_ub=rows if len(rows) else None, b_ub=most if len(rows) else None, bounds=limits,
-                        method="highs")  # fmt: skip
+        found = linprog(sign * row, A_ub=rows, b_ub=most, bounds=limits, method="highs")
         if found.status == 2:
             return None
         if not found.success:
             raise ArithmeticError(f"the bounds of a sensor were not found: {found.message}")
         ends.append(sign * float(found.fun))
-    step_kw = session.witnesses[number].step_kw[0] if session.witnesses[number].step_kw else 0.0
-    low, high = (end + sign * _error_kw(session, number, end, step_kw) for end, sign in zip(ends, (-1, 1), strict=True))
-    return low, high
+    return ends[0], ends[1]
 
 
 def _right_row(witness: Witness) -> Floats:

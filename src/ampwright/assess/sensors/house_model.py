@@ -114,10 +114,21 @@ def house(job: Job, tree: SingleLine, slots: tuple[Slot, ...], jumps_count: int)
     worlds = tuple(_worlds(tree, jumps_count))
     mean = np.zeros((len(worlds), len(parts), len(slots)))
     cov = np.zeros((len(worlds), len(parts), len(slots), len(slots)))
-    for number, world in enumerate(worlds):
-        for place, (draw, line, kind) in enumerate(parts):
-            mean[number, place], cov[number, place] = _one(job, tree, slots, world, draw, line, kind)
+    for place, part in enumerate(parts):
+        known: dict[object, tuple[Floats, Floats]] = {}  # most worlds differ in other parts
+        for number, world in enumerate(worlds):
+            told = _told(tree, world, *part)
+            if told not in known:
+                known[told] = _one(job, tree, slots, told, *part)
+            mean[number, place], cov[number, place] = known[told]
     return House(parts, worlds, mean, cov)
+
+
+def _told(tree: SingleLine, world: World, draw: str, line: str, kind: str) -> tuple[int, ...] | bool:
+    """All that a world says of one part: whether it uses this line, or the readings with something on."""
+    if draw in (CAR, SOLAR):
+        return line in (EVERY, *(world.car_lines if draw == CAR else world.solar_lines))
+    return world.jump if draw == tree.boards[0] and kind == "real" else ()
 
 
 def _parts(tree: SingleLine) -> list[tuple[str, str, str]]:
@@ -155,12 +166,10 @@ def _possible_lines(tree: SingleLine, cable: str) -> list[tuple[tuple[str, ...],
             *(((line,), (1 - RECORDED_LINE_RATIO) / len(others)) for line in others)]  # fmt: skip
 
 
-def _one(job: Job, tree: SingleLine, slots: tuple[Slot, ...], world: World, draw: str, line: str,
+def _one(job: Job, tree: SingleLine, slots: tuple[Slot, ...], told: tuple[int, ...] | bool, draw: str, line: str,
          kind: str) -> tuple[Floats, Floats]:  # fmt: skip
-    if draw == CAR:
-        return _car(job, slots, line in (EVERY, *world.car_lines), kind)
-    if draw == SOLAR:
-        return _sun(job, slots, line in (EVERY, *world.solar_lines), kind)
+    if isinstance(told, bool):
+        return _car(job, slots, told, kind) if draw == CAR else _sun(job, slots, told, kind)
     if draw == KNOWN:
         kw = np.array([slot.known_kw if slot.known_line == line else 0.0 for slot in slots])
         return kw, KNOWN_GAIN_RATIO**2 * np.outer(kw, kw)
@@ -168,20 +177,19 @@ def _one(job: Job, tree: SingleLine, slots: tuple[Slot, ...], world: World, draw
         here = line in tree.stretch(BATTERY_CABLE).lines
         spread = here * np.array([OFF_KW if slot.battery_idle else _battery_kw(job) for slot in slots])
         return np.zeros(len(slots)), np.diag(spread**2)
-    return _board(tree, slots, world, draw, kind)
+    return _board(tree, slots, told, draw, kind)
 
 
-def _board(tree: SingleLine, slots: tuple[Slot, ...], world: World, draw: str, kind: str) -> tuple[Floats, Floats]:
+def _board(tree: SingleLine, slots: tuple[Slot, ...], jump: tuple[int, ...], draw: str,
+           kind: str) -> tuple[Floats, Floats]:  # fmt: skip
     share = (1.0 if draw == tree.boards[0] else OUTBUILDING_RATIO) / tree.phases_count**0.5
     ones = np.ones(len(slots))
     if kind == "reactive":
         return 0 * ones, share**2 * (HOUSE_REACTIVE_KVA**2 * np.outer(ones, ones)
                                      + HOUSE_REACTIVE_DRIFT_KVA**2 * np.eye(len(slots)))  # fmt: skip
     cov = share**2 * (HOUSE_SPREAD_KW**2 * np.outer(ones, ones) + HOUSE_DRIFT_KW**2 * np.eye(len(slots)))
-    if draw == tree.boards[0]:
-        on = np.array([float(each in world.jump) for each in range(len(slots))])
-        cov += JUMP_KW**2 * np.outer(on, on)
-    return share * HOUSE_MEAN_KW * ones, cov
+    on = np.array([float(each in jump) for each in range(len(slots))])
+    return share * HOUSE_MEAN_KW * ones, cov + JUMP_KW**2 * np.outer(on, on)
 
 
 def car_kw(job: Job, slot: Slot) -> float:

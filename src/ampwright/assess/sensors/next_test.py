@@ -11,10 +11,11 @@ from itertools import product
 
 import numpy as np
 
-from ampwright.assess.sensors.evidence import LOOSE_KW, LOOSE_RATIO, Ints, Posterior, Witness, all_errors, spread_kw
+from ampwright.assess.sensors.evidence import LOOSE_KW, LOOSE_RATIO, Posterior, Witness, all_errors, spread_kw
 from ampwright.assess.sensors.house_model import Floats, Slot, bright_kw, house
 from ampwright.assess.sensors.session import METER_STEP_KW, Session, step_kw
 from ampwright.assess.sensors.singleline import SOLAR_CABLE
+from ampwright.assess.sensors.suspects import Ints
 from ampwright.job.record import Job
 
 MOST_COMBINATIONS_COUNT, DRAWS_COUNT, SEED = 80, 24, 20
@@ -93,7 +94,7 @@ def foresee(session: Session, posterior: Posterior, slots: tuple[Slot, ...]) -> 
     count = min(MOST_COMBINATIONS_COUNT, len(posterior.chance))
     world, picks = posterior.world[:count], posterior.picks[:count]
     chance = posterior.chance[:count] / posterior.chance[:count].sum()
-    joint_mean, joint_cov = joint(session, posterior, world, picks, slots)
+    joint_mean, joint_cov, own = joint(session, posterior, world, picks, slots)
     past = [(number, place) for number, each in enumerate(posterior.witnesses) for place in each.at]
     shown = np.array([kw for each in posterior.witnesses for kw in each.shown_kw])
     who, when = (np.array(column, dtype=np.int64) for column in zip(*past, strict=True))
@@ -106,26 +107,28 @@ def foresee(session: Session, posterior: Posterior, slots: tuple[Slot, ...]) -> 
     solved = np.linalg.solve(seen, np.concatenate([flat, (shown - joint_mean[:, who, when])[:, :, None]], axis=2))
     mean = joint_mean[:, :, future] + np.einsum("npwc,np->nwc", cross, solved[:, :, -1])
     lessened = solved[:, :, :-1].reshape(cross.shape)
-    own = joint_cov[:, :, future][:, :, :, :, future]
-    cov = np.einsum("nwcvc->ncwv", own) - np.einsum("npwc,npvc->ncwv", cross, lessened, optimize=True)
+    cov = own.transpose(0, 3, 1, 2) - np.einsum("npwc,npvc->ncwv", cross, lessened, optimize=True)
     cov += _own_noise(session, posterior, picks, mean)
     return chance, _labels(posterior, world, picks), mean.transpose(2, 0, 1), cov.transpose(1, 0, 2, 3)
 
 
 def joint(session: Session, posterior: Posterior, world: Ints, picks: Ints,
-          slots: tuple[Slot, ...] = ()) -> tuple[Floats, Floats]:  # fmt: skip
-    """What combinations make every witness read at every moment, without error: mean (n, witnesses, moments) and
-    covariance (n, witnesses, moments, witnesses, moments). `slots` follow the moments already read.
+          slots: tuple[Slot, ...] = ()) -> tuple[Floats, Floats, Floats]:  # fmt: skip
+    """What combinations make every witness read, without error: mean (n, witnesses, moments); covariance (n, witnesses,
+    moments read, witnesses, moments); and covariance at each moment still to come alone (n, witnesses, witnesses,
+    slots). The moments are those already read, then `slots`.
     """
     model = house(session.job, session.tree, (*session.slots, *slots), len(session.slots)) if slots else session.house
-    rows = np.stack([np.array([each.gain_ratio * each.row for each in witness.suspects])[picks[:, number]]
-                     for number, witness in enumerate(posterior.witnesses)], axis=1)  # fmt: skip
-    mean = np.einsum("nwl,nlt->nwt", rows, model.mean[world])
-    count, moments = len(world), model.mean.shape[2]
-    outer = np.einsum("nwl,nvl->nwvl", rows, rows).reshape(count, -1, rows.shape[2])
-    spread = outer @ model.cov[world].reshape(count, rows.shape[2], -1)
-    witnesses = rows.shape[1]
-    return mean, spread.reshape(count, witnesses, witnesses, moments, moments).transpose(0, 1, 3, 2, 4)
+    looks = np.stack([each.suspects.looks[picks[:, number]] for number, each in enumerate(posterior.witnesses)], axis=1)
+    mean = np.einsum("nwl,nlt->nwt", looks, model.mean[world])
+    count, witnesses, parts = looks.shape
+    outer = np.einsum("nwl,nvl->nwvl", looks, looks).reshape(count, -1, parts)
+    read, moments = len(session.slots), model.mean.shape[2]
+    spread = outer @ model.cov[:, :, :read][world].reshape(count, parts, -1)
+    later = np.arange(read, moments)
+    alone = outer @ model.cov[:, :, later, later][world]
+    return (mean, spread.reshape(count, witnesses, witnesses, read, moments).transpose(0, 1, 3, 2, 4),
+            alone.reshape(count, witnesses, witnesses, -1))  # fmt: skip
 
 
 def _noise(posterior: Posterior, picks: Ints) -> Floats:
@@ -135,7 +138,7 @@ def _noise(posterior: Posterior, picks: Ints) -> Floats:
     start = 0
     for number, witness in enumerate(posterior.witnesses):
         block = slice(start, start + sizes[number])
-        noise[:, block, block] = all_errors(witness)[picks[:, number]]
+        noise[:, block, block] = all_errors(witness)[witness.suspects.kinds[1][picks[:, number]]]
         start += sizes[number]
     return noise
 
@@ -153,16 +156,17 @@ def _own_noise(session: Session, posterior: Posterior, picks: Ints, mean: Floats
 def _spread_kw2(witness: Witness, picks: Ints, mean: Floats) -> Floats:
     """Square of one witness's error at the means (n, tests), by the suspect picked in each combination."""
     found = (LOOSE_RATIO * mean) ** 2
-    for kind in {(each.spread_ratio, each.loose_kw) for each in witness.suspects}:
-        its = np.array([(each.spread_ratio, each.loose_kw) == kind for each in witness.suspects])[picks]
-        found[its] += spread_kw(witness, kind[0], mean[its]) ** 2 + kind[1] ** 2
+    kinds, which = witness.suspects.kinds
+    for number, kind in enumerate(kinds):
+        its = which[picks] == number
+        found[its] += spread_kw(witness, kind.spread_ratio, mean[its]) ** 2 + kind.loose_kw**2
     return found
 
 
 def _labels(posterior: Posterior, world: Ints, picks: Ints) -> Ints:
     """Combinations that have the same effect get one number."""
     faults: dict[tuple[object, ...], int] = {}
-    blamed = [posterior.effects(where, row) for where, row in zip(world, picks, strict=True)]
+    blamed = [posterior.effects(where, row) for where, row in zip(world.tolist(), picks.tolist(), strict=True)]
     return np.array([faults.setdefault(each, len(faults)) for each in blamed], dtype=np.int64)
 
 

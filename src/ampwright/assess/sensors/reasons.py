@@ -30,7 +30,7 @@ def foreseen(session: Session, posterior: Posterior, number: int) -> Foreseen:
     right = next(place for place, each in enumerate(posterior.witnesses[number].suspects) if each.fault.right)
     picks = posterior.picks[:1].copy()
     picks[0, number] = right
-    mean, cov = joint(session, posterior, posterior.world[:1], picks)
+    mean, cov, _ = joint(session, posterior, posterior.world[:1], picks)
     others = [(who, when) for who, each in enumerate(posterior.witnesses) if who != number for when in each.at]
     own = [(number, when) for when in posterior.witnesses[number].at]
     own_mean, own_cov = _part(mean[0], own), _block(cov[0], own, own)
@@ -99,4 +99,5 @@ def _part(mean: Floats, which: list[tuple[int, int]]) -> Floats:
 
 
 def _block(cov: Floats, rows: list[tuple[int, int]], columns: list[tuple[int, int]]) -> Floats:
-    return np.array([[cov[who, when, other, then] for other, then in columns] for who, when in rows])
+    (who, when), (other, then) = (np.array(each).T for each in (rows, columns))
+    return np.asarray(cov[who[:, None], when[:, None], other, then])

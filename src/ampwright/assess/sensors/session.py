@@ -12,7 +12,7 @@ from ampwright.assess.sensors.evidence import Witness
 from ampwright.assess.sensors.house_model import EVERY, House, Slot, house, minute_of_day, slots_of
 from ampwright.assess.sensors.placement import Clamp, clamps
 from ampwright.assess.sensors.singleline import GIVES, HOME_OF, SOLAR, SingleLine, single_line
-from ampwright.assess.sensors.suspects import Fault, Suspect, suspects
+from ampwright.assess.sensors.suspects import Fault, LineUp, Suspect, suspects
 from ampwright.job.record import Job, SensorReading, Shown
 from ampwright.reading import Reading
 
@@ -79,7 +79,7 @@ def step_kw(clamp: Clamp) -> float:
     return clamp.sensor.display_step_kw or STEP_KW
 
 
-def _sensor(clamp: Clamp, readings: tuple[SensorReading, ...], all_suspects: tuple[Suspect, ...],
+def _sensor(clamp: Clamp, readings: tuple[SensorReading, ...], all_suspects: LineUp,
             declared_v: float) -> Witness:  # fmt: skip
     seen = [(place, shown.kw) for place, reading in enumerate(readings) if (shown := shown_by(clamp, reading))]
     return Witness(clamp.name, all_suspects, tuple(place for place, _ in seen), tuple(kw for _, kw in seen),
@@ -100,7 +100,7 @@ def _meter(name: str, row: np.ndarray[tuple[int], np.dtype[np.float64]], spread_
            read_kw: list[Reading | None]) -> Witness:  # fmt: skip
     seen = [(place, each) for place, each in enumerate(read_kw) if each is not None]
     only = Suspect(Fault(), 1.0, row, 1.0, spread_ratio)
-    return Witness(name, (only,), tuple(place for place, _ in seen),
+    return Witness(name, LineUp((only,)), tuple(place for place, _ in seen),
                    tuple((each.low + each.high) / 2 for _, each in seen),
                    tuple(max(each.high - each.low, METER_STEP_KW) for _, each in seen))  # fmt: skip
 

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import product
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ampwright.assess.sensors.house_model import EVERY, Floats, World
 from ampwright.assess.sensors.placement import Clamp, arrow_sign
@@ -33,6 +34,7 @@ DEAD_RATIO, UNEXPLAINED_RATIO, SCALE_RATIO, HALF_OPEN_RATIO = 0.04, 0.002, 0.015
 HALF_OPEN = (0.3, 0.39, 0.48, 0.57, 0.66, 0.75, 0.83)
 HALF_OPEN_SPREAD_RATIO, UNEXPLAINED_KW = 0.045, 5.0
 LEAST_WEIGHT_RATIO = 3e-6
+Ints = NDArray[np.int64]
 FOLLOWED = {SOLAR_CABLE: SOLAR, CAR_CABLE: CAR}
 LOW_RATIO, HIGH_RATIO = 0.9, 1.5
 
@@ -94,8 +96,51 @@ class Suspect:
         return dict(self.by_line)[(world.solar_lines if self.follows == SOLAR else world.car_lines)[0]]
 
 
+class LineUp(tuple[Suspect, ...]):
+    """The suspects of one witness, with what is asked of all of them at once worked out when first wanted and kept.
+
+    A sensor turned round is as uncertain as one that is not. So suspects that differ by the sign of their gain share a
+    shape: direction, size of gain and kind of error.
+    """
+
+    @cached_property
+    def gains(self) -> Floats:
+        """Gain of each, with its sign."""
+        return np.array([each.gain_ratio for each in self])
+
+    @cached_property
+    def log_prior(self) -> Floats:
+        """Logarithm of each one's weight."""
+        return np.asarray(np.log([each.weight_ratio for each in self]))
+
+    @cached_property
+    def looks(self) -> Floats:
+        """What each reads of every part of the house: (suspects, parts)."""
+        return self.gains[:, None] * np.array([each.row for each in self])
+
+    @cached_property
+    def directions(self) -> tuple[Floats, Ints]:
+        """The distinct rows (directions, parts), and which one each suspect has."""
+        rows, which = np.unique(np.array([each.row for each in self]), axis=0, return_inverse=True)
+        return rows, which.reshape(-1)
+
+    @cached_property
+    def kinds(self) -> tuple[tuple[Suspect, ...], Ints]:
+        """One suspect for each kind of error (spread and looseness), and which kind each suspect has."""
+        first = {(each.spread_ratio, each.loose_kw): each for each in reversed(self)}
+        place = {kind: number for number, kind in enumerate(first)}
+        return tuple(first.values()), np.array([place[each.spread_ratio, each.loose_kw] for each in self])
+
+    @cached_property
+    def shapes(self) -> tuple[Ints, Ints]:
+        """A suspect (shapes) for each direction, size of gain and kind of error, and which shape each suspect has."""
+        told = np.column_stack([self.directions[1], np.abs(self.gains), self.kinds[1]])
+        _, first, which = np.unique(told, axis=0, return_index=True, return_inverse=True)
+        return first, which.reshape(-1)
+
+
 @lru_cache(maxsize=32)
-def suspects(clamp: Clamp, tree: SingleLine, parts: tuple[tuple[str, str, str], ...]) -> tuple[Suspect, ...]:
+def suspects(clamp: Clamp, tree: SingleLine, parts: tuple[tuple[str, str, str], ...]) -> LineUp:
     """Every suspect for one sensor; the weights add up to one. Kept between the questions of one job."""
     nothing = np.zeros(len(parts))
     found = [Suspect(Fault(other="dead"), DEAD_RATIO, nothing, 1.0, 0.0, effect=Effect(other="dead")),
@@ -124,8 +169,8 @@ def suspects(clamp: Clamp, tree: SingleLine, parts: tuple[tuple[str, str, str], 
                         for each in tree.lines if follows)  # fmt: skip
         found.append(Suspect(fault, weight, row, signed, spread, 0.0, effect, by_line, follows))
     total = sum(each.weight_ratio for each in found)
-    return tuple(Suspect(each.fault, each.weight_ratio / total, each.row, each.gain_ratio, each.spread_ratio,
-                         each.loose_kw, each.effect, each.by_line, each.follows) for each in found)  # fmt: skip
+    return LineUp(Suspect(each.fault, each.weight_ratio / total, each.row, each.gain_ratio, each.spread_ratio,
+                          each.loose_kw, each.effect, each.by_line, each.follows) for each in found)  # fmt: skip
 
 
 def _effect(fault: Fault, line: str, channel: str, gain_ratio: float) -> Effect:
