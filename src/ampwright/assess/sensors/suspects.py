@@ -116,7 +116,7 @@ class LineUp(tuple[Suspect, ...]):
     @cached_property
     def looks(self) -> Floats:
         """What each reads of every part of the house: (suspects, parts)."""
-        return self.gains[:, None] * np.array([each.row for each in self])
+        return np.asarray(self.gains[:, None] * np.array([each.row for each in self]))
 
     @cached_property
     def directions(self) -> tuple[Floats, Ints]:
