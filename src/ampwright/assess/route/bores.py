@@ -69,5 +69,5 @@ def _bore(edges: Edges, wall: Wall, number: int, blocks: list[Block], strips: tu
     effort = efforts()["hole"] + thick_mm / 1000 * efforts()["hole_depth"] + 2 * efforts()["bend"]
     for one in (0, 1):
         for two in (0, 1):
-            edges.add(near.points(one)[np.ix_(columns, here)][inside], far.points(two)[np.ix_(beyond, there)][inside],
+            edges.add(near.point(one, columns[:, None], here)[inside], far.point(two, beyond[:, None], there)[inside],
                       effort, thick_mm, HOLE, number, marks)  # fmt: skip

@@ -113,6 +113,7 @@ def _gathered(reach: Reach, waiting: list[Waiting]) -> list[Way]:
     """The ways that wait, cheapest first, and those that avoid something of each."""
     found: list[Way] = []
     tried: set[frozenset[tuple[int, object]]] = {frozenset()}
+    cut_off: list[frozenset[tuple[int, object]]] = []  # without these no way is left, so without more neither
     while waiting and len(found) < GATHERED_COUNT:
         effort_min, _, way, without = heapq.heappop(waiting)
         if found and effort_min > DEARER_RATIO * found[0].effort_min:
@@ -123,8 +124,10 @@ def _gathered(reach: Reach, waiting: list[Waiting]) -> list[Way]:
             less = without | {feature}
             if less not in tried and len(tried) <= SEARCHES_COUNT:
                 tried.add(less)
-                other = reach.way(_having(reach.graph, less))
-                if other is not None:
+                other = None if any(each <= less for each in cut_off) else reach.way(_having(reach.graph, less))
+                if other is None:
+                    cut_off.append(less)
+                else:
                     heapq.heappush(waiting, (other.effort_min, len(tried), other, less))
     return found
 
@@ -156,8 +159,10 @@ class Reach:
         return None
 
     def favoured(self, lighter_min: Numbers) -> Way | None:
-        """The cheapest way by these efforts, with what it costs in truth."""
-        effort, before = self.graph.searched(self.start, self.graph.weights(self.allowed, lighter_min))
+        """The cheapest way by these efforts, none above the true ones, with what it costs in truth. By them it costs no
+        more than the best does, so nothing further is looked at."""
+        weights = self.graph.weights(self.allowed, lighter_min)
+        effort, before = self.graph.searched(self.start, weights, self.best_min + NEAR_MIN)
         return _way(self.graph, before, self.end) if math.isfinite(effort[self.end]) else None
 
 

@@ -6,6 +6,7 @@ the search is exact (de Rezende, Lee and Wu, Rectilinear shortest paths with rec
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -21,13 +22,15 @@ SAME_MM = 0.02
 
 @dataclass(slots=True)
 class Strip:
-    """One ring: `s_mm` across, `z_mm` up. `first` is the number of its first point; each has a level and an upright."""
+    """One ring: `s_mm` across, `z_mm` up. `first` is the number of its first point; each has a level and an upright.
+    `blocks` are what its faces bear."""
 
     number: int
     faces: tuple[Face, ...]
     first: int
     s_mm: Numbers
     z_mm: Numbers
+    blocks: tuple[Block, ...]
     face_at: Whole = field(init=False)
     round_mm: float = field(init=False)
 
@@ -46,8 +49,8 @@ class Strip:
         cells = np.arange(len(self.s_mm) * len(self.z_mm)).reshape(len(self.s_mm), len(self.z_mm))
         return self.first + 2 * cells + upright
 
-    def point(self, upright: int, column: int, row: Whole) -> Whole:
-        """The numbers of the level (0) or upright (1) twins in one column."""
+    def point(self, upright: int, column: int | Whole, row: Whole) -> Whole:
+        """The numbers of the level (0) or upright (1) twins at these columns and rows."""
         return self.first + 2 * (column * len(self.z_mm) + row) + upright
 
     def column(self, s_mm: float) -> int:
@@ -72,6 +75,7 @@ def strips_of(plan: Plan, lines: Lines) -> tuple[Strip, ...]:
     walls = {each.name: tuple(in_wall(plan.sketch, each)) for each in plan.sketch.walls}
     across: dict[int, list[float]] = {}
     up: dict[int, set[float]] = {}
+    borne: dict[int, list[Block]] = {}
     along = {name: _drill_lines(plan, name, blocks, lines) for name, blocks in walls.items()}
     for number, face in enumerate(plan.faces):
         own = across.setdefault(face.ring, [])
@@ -79,7 +83,9 @@ def strips_of(plan: Plan, lines: Lines) -> tuple[Strip, ...]:
         own += [face.from_mm, *lines.on_face.get(number, ())]
         corner_mm = efforts()["corner"]
         own += [each for each in (face.from_mm + corner_mm, face.to_mm - corner_mm) if face.from_mm < each < face.to_mm]
-        for block in on_face(plan, face):
+        blocks = list(on_face(plan, face))
+        borne.setdefault(face.ring, []).extend(blocks)
+        for block in blocks:
             own += [block.from_mm, block.to_mm]
             heights |= {block.low_mm, block.high_mm}
         own += [s for each in along[face.wall.name] if (s := face.on_ring_mm(each)) is not None]
@@ -94,7 +100,8 @@ def strips_of(plan: Plan, lines: Lines) -> tuple[Strip, ...]:
         faces = plan.ring(ring)
         foot, head = min(each.wall.base_mm for each in faces), max(each.wall.top_mm for each in faces)
         s_mm = _sorted([each % faces[-1].to_mm for each in across[ring]])
-        strips.append(Strip(ring, faces, first, s_mm, _sorted([each for each in up[ring] if foot <= each <= head])))
+        z_mm = _sorted([each for each in up[ring] if foot <= each <= head])
+        strips.append(Strip(ring, faces, first, s_mm, z_mm, tuple(borne[ring])))
         first += strips[-1].count
     return tuple(strips)
 
@@ -133,10 +140,9 @@ def lay(plan: Plan, strip: Strip, edges: Edges) -> None:
     to = np.roll(s, -1)
     to[-1] += strip.round_mm
     level = strip.points(0)
-    blocks = [block for face in faces for block in on_face(plan, face)]
     stands = _standing(strip)
     across_min, about = _rates(plan, strip)
-    level_blocks = marked(edges, blocks, (s + to) / 2, z)
+    level_blocks = marked(edges, strip.blocks, (s + to) / 2, z)
     corner = np.isin(np.round(to % strip.round_mm, 3), np.round([f.from_mm for f in faces if f.corner], 3))
     effort = (to - s)[:, None] / 1000 * across_min + corner[:, None] * efforts()["bend"]
     kind = np.where(_outside(strip), OUTSIDE, INSIDE)[:, None] + np.zeros(len(z), dtype=int)
@@ -145,16 +151,16 @@ def lay(plan: Plan, strip: Strip, edges: Edges) -> None:
     long_mm = np.broadcast_to((to - s)[:, None], keep.shape)
     edges.add(level[keep], np.roll(level, -1, axis=0)[keep], effort[keep], long_mm[keep], kind[keep], about[keep],
               level_blocks[keep])  # fmt: skip
-    _lay_upright(plan, strip, edges, blocks, across_min)
+    _lay_upright(plan, strip, edges, across_min)
 
 
-def _lay_upright(plan: Plan, strip: Strip, edges: Edges, blocks: list[Block], across_min: Numbers) -> None:
+def _lay_upright(plan: Plan, strip: Strip, edges: Edges, across_min: Numbers) -> None:
     """Add the ways up and down, and the bends; none in the corner itself."""
     s, z, faces = strip.s_mm, strip.z_mm, strip.faces
     level, upright, stands = strip.points(0), strip.points(1), _standing(strip)
     starts = np.isin(np.round(s, 3), np.round([face.from_mm for face in faces], 3))
     rise, half = np.diff(z), (z[1:] + z[:-1]) / 2
-    up_blocks = marked(edges, blocks, s, half)
+    up_blocks = marked(edges, strip.blocks, s, half)
     effort = rise / 1000 * (across_min[:, 1:] + across_min[:, :-1]) / 2
     kind = np.where(_outside(strip), OUTSIDE, INSIDE)[:, None] + np.zeros(len(half), dtype=int)
     about = strip.face_at[:, None] + _first_face(plan, strip) + np.zeros(len(half), dtype=int)
@@ -163,7 +169,7 @@ def _lay_upright(plan: Plan, strip: Strip, edges: Edges, blocks: list[Block], ac
     edges.add(upright[:, :-1][keep], upright[:, 1:][keep], effort[keep], np.broadcast_to(rise, keep.shape)[keep],
               kind[keep], about[keep], up_blocks[keep])  # fmt: skip
     keep = stands(z, z) & ~starts[:, None]
-    edges.add(level[keep], upright[keep], efforts()["bend"], 0.0, BEND, 0, marked(edges, blocks, s, z)[keep])
+    edges.add(level[keep], upright[keep], efforts()["bend"], 0.0, BEND, 0, marked(edges, strip.blocks, s, z)[keep])
 
 
 def _first_face(plan: Plan, strip: Strip) -> int:
@@ -191,7 +197,7 @@ def _rates(plan: Plan, strip: Strip) -> tuple[Numbers, Whole]:
     return plain * np.where(above, efforts()["above_reach"], 1.0), about
 
 
-def marked(edges: Edges, blocks: list[Block], s_mm: Numbers, z_mm: Numbers) -> Whole:
+def marked(edges: Edges, blocks: Sequence[Block], s_mm: Numbers, z_mm: Numbers) -> Whole:
     """By column and row the number of what stands there, 0 where nothing does."""
     marks = np.zeros((len(s_mm), len(z_mm)), dtype=np.int64)
     for each in blocks:
