@@ -42,7 +42,7 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     from ampwright.deliver.documents.archive import write_archive
     from ampwright.deliver.documents.book import PAPERS, every_paper
     from ampwright.deliver.documents.pack import Pack
-    from ampwright.deliver.documents.writing import write
+    from ampwright.deliver.documents.writing import draft_words, write
     from ampwright.job.writing import dump
 
     unknown = [each for each in names if each not in every_paper()]
@@ -65,5 +65,5 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
         click.echo(f"{path} is written")
     if archived:
         click.echo(f"{write_archive(pack, file.name, text, folder, written)} is written")
-    if pack.draft:
-        click.echo(f"Each is a DRAFT, not to be issued: {len(pack.draft)} reasons are listed at its end.")
+    if says := draft_words(pack, chosen):
+        click.echo(says)

@@ -14,7 +14,7 @@ from ampwright.deliver.commands_store import JOBS, opened
 from ampwright.deliver.door import BAD_FILE, job_of_file
 
 if TYPE_CHECKING:
-    from ampwright.deliver.documents.draft import Reason
+    from ampwright.deliver.issuing import NotReady
     from ampwright.deliver.store.shape import Place
     from ampwright.deliver.store.store import Store
 
@@ -55,7 +55,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     except NoSuchJob as wrong:
         _end(str(wrong))
     except issuing.NotReady as wrong:
-        _draft(job, wrong.reasons)
+        _draft(job, wrong)
     for each in made:
         click.echo(f"No. {each.label} is issued for job {job}; row {each.number}, hash {each.hash}")
     click.echo("Keep the last hash somewhere else too: `ampwright issued --check --ends-in HASH` asks for it.")
@@ -131,7 +131,8 @@ def _taken_in(store: Store, file: Path, who: str) -> str:
                          folder=file.parent)  # fmt: skip
 
 
-def _draft(job: str, reasons: tuple[Reason, ...]) -> NoReturn:
+def _draft(job: str, wrong: NotReady) -> NoReturn:
+    reasons = wrong.reasons
     says = "1 reason" if len(reasons) == 1 else f"{len(reasons)} reasons"
     click.echo(f"DRAFT: nothing is issued for job {job}; {says}:")
     for each in reasons:
@@ -140,6 +141,8 @@ def _draft(job: str, reasons: tuple[Reason, ...]) -> NoReturn:
         click.echo(f"To sign: `ampwright serve`, then /jobs/{job}/sign on that machine.")
     if any(each.gate == "memory" for each in reasons):
         click.echo("To confirm numbers against your own copy: `ampwright confirm FILE`.")
+    if wrong.ready:
+        click.echo(f"Nothing holds these: {', '.join(wrong.ready)} (--paper NAME).")
     sys.exit(2)
 
 

@@ -8,6 +8,7 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from ampwright.assess.paperwork.priced import shipped
@@ -37,11 +38,14 @@ FIRST_HASH_COUNT = 16
 
 
 class NotReady(Exception):
-    """Nothing was issued; the reasons say why."""
+    """Nothing was issued; the reasons say why, and `ready` which papers have none."""
 
-    def __init__(self, reasons: tuple[Reason, ...]) -> None:
-        super().__init__(f"nothing is issued: {len(reasons)} reasons")
-        self.reasons = reasons
+    def __init__(self, reasons: tuple[Reason, ...], ready: tuple[str, ...]) -> None:
+        super().__init__(reasons, ready)
+        self.reasons, self.ready = reasons, ready
+
+    def __str__(self) -> str:
+        return f"nothing is issued: {len(self.reasons)} reasons"
 
 
 class CannotSign(ValueError):
@@ -78,6 +82,7 @@ def differs_words(standing: Standing) -> str:
     return f"no longer agrees with the job: {'; '.join(in_words(path) for path in standing.differs)}"
 
 
+@lru_cache(maxsize=16)
 def to_be_signed(job: Job) -> str:
     """The hash of what is signed: all that the certificate says, but for its date and the signatures."""
     return _content(CERTIFICATE, job)
@@ -112,10 +117,13 @@ def sign(store: Store, name: str, role: str, *, seen: str, strokes: str, typed: 
 
 def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
           folder: Path = Path()) -> tuple[Issued, ...]:  # fmt: skip
-    """Issue papers of a job as it stands; what was issued of this state is not issued twice. Raises NotReady."""
-    pack = pack_of(store, name, day, folder)
-    if pack.gates:
-        raise NotReady(pack.gates)
+    """Issue papers of a job as it stands; what was issued of this state is not issued twice.
+
+    Raises NotReady if one of them has a gate to pass yet: then none of them is issued.
+    """
+    kinds, pack = tuple(kinds), pack_of(store, name, day, folder)
+    if held := pack.held_by(*kinds):
+        raise NotReady(held, tuple(each for each in PAPERS if not pack.held_by(each)))
     head = store.read(name)[1]
     text = dump(pack.job)
     state = _sha(text)

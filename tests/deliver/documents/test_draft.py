@@ -1,4 +1,4 @@
-"""Why a paper is a draft: the four gates, each of them alone."""
+"""Why a paper is a draft: the gates, each of them alone, and which paper has which."""
 
 from __future__ import annotations
 
@@ -12,12 +12,13 @@ from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.quote.book import read_price_book
 from ampwright.assess.testing.sheet import sheet
 from ampwright.deliver.demo import demo_files
-from ampwright.deliver.documents.draft import Gate, from_memory, gates
+from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.draft import Gate, from_memory, gates, gates_by_paper, gates_of
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.signing import Signed
 from ampwright.job.files import parse
 from ampwright.job.paths import changed
-from ampwright.job.record import Job, Person
+from ampwright.job.record import Job, Person, Tests
 from ampwright.reading import Reading, measured
 from ampwright.rules.regulation import seen
 from ampwright.working import Check, Step, Trust, Verdict
@@ -50,9 +51,52 @@ def test_nothing_stands_in_the_way_of_what_is_met_tested_signed_and_printed():
 def test_a_check_that_is_not_met_or_not_yet_known_stands_in_the_way():
     found = reasons(check(Verdict.NOT_MET), check(Verdict.NOT_YET_KNOWN, asks="And this?", needs=("supply.ze_ohm",)))
     assert found[0] == (Gate.CHECK, "Not met: Is it so? It is not.")
-    assert found[1][0] is Gate.CHECK
+    assert found[1][0] is Gate.OPEN
     assert found[1][1].startswith("Not yet known: And this? Find out: ")
     assert len(found) == 2
+
+
+def test_what_waits_for_readings_of_the_tests_alone_is_a_matter_of_the_tests():
+    of_tests = check(Verdict.NOT_YET_KNOWN, needs=("tests.r1r2_ohm", "tests.zs_ohm"))
+    of_both = check(Verdict.NOT_YET_KNOWN, needs=("tests.r1r2_ohm", "supply.ze_ohm"))
+    assert [gate for gate, _ in reasons(of_tests, of_both)] == [Gate.OPEN, Gate.TEST]
+
+
+def test_every_paper_has_a_row_of_gates_and_what_it_has_not_a_row_for_has_all():
+    assert list(gates_by_paper()) == list(PAPERS)
+    assert gates_of("a form") == frozenset(Gate)
+
+
+@pytest.mark.parametrize("paper", ["tests", "commissioning", "handover"])
+def test_what_says_that_it_may_be_used_passes_every_gate(paper):
+    assert gates_of(paper) == frozenset(Gate)
+
+
+def pack(job):
+    return Pack(job, datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None))
+
+
+def confirmed(made):
+    return dataclasses.replace(made, confirmed=frozenset((each.what, each.says) for each in from_memory(made.checks)))
+
+
+def test_before_the_tests_the_quote_is_free_and_the_certificate_is_not():
+    made = confirmed(pack(changed(bungalow(), {"tests": Tests()})))
+    assert made.draft("quote") == made.draft("network") == made.draft("labels") == ()
+    assert {each.gate for each in made.held_by("tests")} >= {Gate.TEST, Gate.PERSON}
+    assert {each.gate for each in made.held_by("quote", "handover")} >= {Gate.TEST, Gate.PERSON}
+
+
+def test_what_is_not_met_holds_the_quote_and_not_the_question_to_the_operator():
+    made = confirmed(pack(changed(bungalow(), {"circuit.device.rating_a": 16})))
+    assert {each.gate for each in made.held_by("quote")} == {Gate.CHECK}
+    assert made.draft("network") == made.draft("visit") == ()
+
+
+def test_a_question_open_holds_what_is_bought_and_not_what_is_offered():
+    made = confirmed(pack(changed(bungalow(), {"supply.ze_ohm": None})))
+    assert {each.gate for each in made.held_by("materials")} == {Gate.OPEN}
+    assert made.draft("quote") == ()
 
 
 def test_a_job_without_a_date_was_not_judged_by_the_edition_of_its_day():

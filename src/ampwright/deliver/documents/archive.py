@@ -80,8 +80,8 @@ def _is_plain(name: str) -> bool:
 def _contents(pack: Pack, files: Mapping[str, bytes], missing: list[str]) -> Iterator[str]:
     yield f"Archive of the job: {' '.join(pack.name.split())}"
     yield f"Its papers bear the day {written_day(pack.day)}; judged by {pack.assessment.edition}."
-    if pack.draft:
-        yield f"Each paper is a DRAFT, not to be issued: {len(pack.draft)} reasons stand at its end."
+    if pack.gates:
+        yield f"A paper that says DRAFT is not to be issued; {len(pack.gates)} reasons in all, its own at its end."
     yield "The same job file stands inside each PDF as well."
     yield f"To see that nothing was changed since: sha256sum -c {SUMS}"
     yield from ("", "Files", *(f"  {name}" for name in sorted(files)))

@@ -1,10 +1,16 @@
-"""Why a paper of a job is a draft and not to be issued: four kinds of reason, and no other."""
+"""Why a paper of a job is a draft and not to be issued: five kinds of reason, and which of them hold which paper.
+
+`gates.csv` beside this file has a row a paper.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import csv
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
+from importlib import resources
 
 from ampwright.assess.testing.sheet import Sheet
 from ampwright.deliver.documents.signing import Signed, signers
@@ -15,9 +21,10 @@ from ampwright.working import Check, Trust, Verdict
 
 
 class Gate(StrEnum):
-    """What keeps a paper from being issued."""
+    """What keeps a paper from being issued: a check, a question open, a test, a person, a number from memory."""
 
     CHECK = "check"
+    OPEN = "open"
     TEST = "test"
     PERSON = "person"
     MEMORY = "memory"
@@ -39,12 +46,28 @@ class FromMemory:
     says: str
 
 
+@lru_cache(maxsize=1)
+def gates_by_paper() -> Mapping[str, frozenset[Gate]]:
+    """The gates that each paper has to pass, by its name."""
+    text = (resources.files(__package__) / "gates.csv").read_text(encoding="utf-8")
+    return {row["paper"]: frozenset(gate for gate in Gate if row[gate] == "yes")
+            for row in csv.DictReader(text.splitlines())}  # fmt: skip
+
+
+def gates_of(paper: str) -> frozenset[Gate]:
+    """The gates of one paper; a paper without a row of its own has all of them."""
+    return gates_by_paper().get(paper, frozenset(Gate))
+
+
 def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signed, ...] = (),
           confirmed: frozenset[tuple[str, str]] = frozenset()) -> tuple[Reason, ...]:  # fmt: skip
-    """What stands in the way of issuing; empty if nothing does."""
+    """What stands in the way of issuing all of the papers; empty if nothing does."""
+    unknown = [each for each in checks if each.verdict is Verdict.NOT_YET_KNOWN]
     return (
         *(Reason(Gate.CHECK, says) for says in _checks(job, checks)),
+        *(Reason(Gate.OPEN, _open(each)) for each in unknown if not _for_tests(each)),
         *(Reason(Gate.TEST, says) for says in _tests(sheet)),
+        *(Reason(Gate.TEST, _open(each)) for each in unknown if _for_tests(each)),
         *(Reason(Gate.PERSON, says) for says in _people(job, signed)),
         *(Reason(Gate.MEMORY, says) for says in _memory(checks, confirmed)),
     )
@@ -63,9 +86,13 @@ def from_memory(checks: Iterable[Check]) -> tuple[FromMemory, ...]:
 def _checks(job: Job, checks: tuple[Check, ...]) -> Iterator[str]:
     """A job without a date is not judged by the edition of its day, so its checks are not met yet either."""
     yield from (f"Not met: {each.asks} {each.says}" for each in checks if each.verdict is Verdict.NOT_MET)
-    yield from (_open(each) for each in checks if each.verdict is Verdict.NOT_YET_KNOWN)
     if job.date is None:
         yield "The job has no date, so the edition and the rates are the newest held."
+
+
+def _for_tests(check: Check) -> bool:
+    """Whether readings of the tests are all that it waits for."""
+    return bool(check.needs) and all(path.startswith("tests.") for path in check.needs)
 
 
 def _tests(sheet: Sheet) -> Iterator[str]:

@@ -23,7 +23,7 @@ from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
-from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates
+from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of
 from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.offer import AsRecorded, Offer, Priced, as_recorded
@@ -68,13 +68,17 @@ class Pack:
 
     @cached_property
     def gates(self) -> tuple[Reason, ...]:
-        """Why nothing of this may be issued, and of which kind each reason is."""
+        """Why not all of the papers may be issued, and of which kind each reason is."""
         return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed)
 
-    @property
-    def draft(self) -> tuple[str, ...]:
-        """The reasons in words."""
-        return tuple(each.says for each in self.gates)
+    def held_by(self, *papers: str) -> tuple[Reason, ...]:
+        """The reasons that hold one of these papers at least."""
+        of = frozenset().union(*map(gates_of, papers))
+        return tuple(each for each in self.gates if each.gate in of)
+
+    def draft(self, *papers: str) -> tuple[str, ...]:
+        """Why any of these papers is a draft, in words."""
+        return tuple(each.says for each in self.held_by(*papers))
 
     @property
     def from_memory(self) -> tuple[FromMemory, ...]:

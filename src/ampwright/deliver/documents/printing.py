@@ -13,7 +13,6 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
-from itertools import repeat
 from pathlib import Path
 from typing import Any
 
@@ -48,11 +47,11 @@ class Source:
     issued: str = ""
 
 
-def pdfs(papers: Sequence[Paper], source: Source, at_once_count: int = AT_ONCE_COUNT) -> list[bytes]:
+def pdfs(papers: Sequence[tuple[Paper, Source]], at_once_count: int = AT_ONCE_COUNT) -> list[bytes]:
     """The papers as PDF, several at once. Raises typst.TypstError as `pdf` does."""
     if at_once_count == 1 or len(papers) == 1:
-        return [pdf(each, source) for each in papers]
-    return list(_threads(at_once_count).map(pdf, papers, repeat(source)))
+        return [pdf(*each) for each in papers]
+    return list(_threads(at_once_count).map(pdf, *zip(*papers, strict=True)))
 
 
 @lru_cache(maxsize=4)

@@ -16,17 +16,26 @@ Printed = tuple[str, bytes]
 def printed(pack: Pack, name: str, text: str, wanted: Iterable[str],
             at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:  # fmt: skip
     """These papers of a job whose file has this name and text, each named after that file."""
-    source = Source(pack.name, pack.day, pack.draft, name, text)
-    for paper, made in laid_out({each: every_paper()[each](pack) for each in wanted}, source, at_once_count):
+    papers = {each: every_paper()[each](pack) for each in wanted}
+    for paper, made in laid_out(papers, pack, name, text, at_once_count):
         yield f"{Path(name).stem}-{paper}", made
 
 
-def laid_out(papers: Mapping[str, Paper], source: Source, at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:
-    """These papers by their names: one PDF each, then the plain files beside it."""
-    for (name, paper), made in zip(papers.items(), pdfs(list(papers.values()), source, at_once_count), strict=True):
-        yield f"{name}.pdf", made
-        for ending, beside in paper.beside:
-            yield f"{name}.{ending}", beside.encode()
+def laid_out(papers: Mapping[str, Paper], pack: Pack, name: str, text: str,
+             at_once_count: int = AT_ONCE_COUNT) -> Iterator[Printed]:  # fmt: skip
+    """These papers by their names: one PDF each, then the plain files beside it. Each is a draft by its own gates."""
+    sources = [Source(pack.name, pack.day, pack.draft(each), name, text) for each in papers]
+    made_of = pdfs(list(zip(papers.values(), sources, strict=True)), at_once_count)
+    for (paper, said), made in zip(papers.items(), made_of, strict=True):
+        yield f"{paper}.pdf", made
+        for ending, beside in said.beside:
+            yield f"{paper}.{ending}", beside.encode()
+
+
+def draft_words(pack: Pack, papers: Iterable[str]) -> str:
+    """Which of these papers are drafts; nothing if none is."""
+    held = [each for each in papers if pack.draft(each)]
+    return f"DRAFT, not to be issued, with the reasons at its end: {', '.join(held)}." if held else ""
 
 
 def write(pack: Pack, name: str, text: str, folder: Path, wanted: Iterable[str]) -> Iterator[Path]:

@@ -24,6 +24,7 @@ from ampwright.working import capital, written_day
 
 GATES = {
     Gate.CHECK: "Checks",
+    Gate.OPEN: "Open questions",
     Gate.TEST: "Tests",
     Gate.PERSON: "Signatures",
     Gate.MEMORY: "Numbers and clauses from memory",
@@ -46,8 +47,8 @@ class IssuedPage:
     from_memory: tuple[FromMemory, ...]
     issued: tuple[issuing.Standing, ...]
     broken: Broken | None
+    waits: tuple[tuple[str, str, str], ...]
     fault: str = ""
-    names: tuple[tuple[str, str], ...] = tuple(NAMES.items())
     usual: tuple[str, ...] = issuing.USUAL
 
     def title(self, kind: str) -> str:
@@ -107,7 +108,7 @@ def issue(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         issuing.issue(site.store, name, kinds, today(), site.who)
     except issuing.NotReady:
-        return show(request, "issued", _page(site, name, "nothing was issued: see what stands in the way"), 409)
+        return show(request, "issued", _page(site, name, "nothing was issued: see what each paper waits for"), 409)
     return see(f"/jobs/{name}/issued")
 
 
@@ -145,7 +146,8 @@ def sign_page(request: Request, site: Here, name: str) -> Response:
 def to_read(site: Here, name: str) -> Response:
     """The certificate as it stands, to be read before it is signed."""
     pack = issuing.pack_of(site.store, name)
-    made = pdf(certificate(pack), Source(pack.name, pack.day, pack.draft, "job.yaml", dump(pack.job)))
+    source = Source(pack.name, pack.day, pack.draft(issuing.CERTIFICATE), "job.yaml", dump(pack.job))
+    made = pdf(certificate(pack), source)
     return _pdf(made, "certificate-to-sign")
 
 
@@ -171,8 +173,16 @@ def _page(site: Site, name: str, fault: str = "") -> IssuedPage:
     pack = issuing.pack_of(site.store, name)
     reasons = tuple((gate.value, title, tuple(each.says for each in pack.gates if each.gate is gate))
                     for gate, title in GATES.items())  # fmt: skip
+    waits = tuple((kind, title, waits_for(pack, kind)) for kind, title in NAMES.items())
     return IssuedPage(head(name, pack.job), tuple(each for each in reasons if each[2]), pack.from_memory,
-                      issuing.standings(site.store, name), Ledger(site.store.engine).check(), fault)  # fmt: skip
+                      issuing.standings(site.store, name), Ledger(site.store.engine).check(job=name), waits,
+                      fault)  # fmt: skip
+
+
+def waits_for(pack: Pack, kind: str) -> str:
+    """What a paper waits for, in words; nothing where it may be issued."""
+    held = {each.gate for each in pack.held_by(kind)}
+    return ", ".join(title.lower() for gate, title in GATES.items() if gate in held)
 
 
 def _sign_page(site: Site, name: str, fault: str = "", role: str = "") -> SignPage:

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from fastapi import APIRouter, Request, Response
 
 from ampwright.assess.paperwork.counting import coverage
-from ampwright.assess.paperwork.priced import shipped
+from ampwright.deliver import issuing
 from ampwright.deliver.coverage import owed
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source
 from ampwright.deliver.documents.writing import laid_out
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.runs import Told, begun
+from ampwright.deliver.web.screens.issued import waits_for
 from ampwright.deliver.web.site import Here, Site, head, today
-from ampwright.job.record import Job
 
-FORECAST_YEARS_COUNT = 10
 NOTE = ("Prices are those of the catalogue shipped, which are invented; the command `ampwright papers` takes your own. "
         "Each paper has the job file inside.")  # fmt: skip
 MEDIA = {"pdf": "application/pdf", "csv": "text/csv", "txt": "text/plain"}
@@ -34,7 +31,8 @@ class Made:
 
     papers: tuple[Paper, ...]
     files: dict[str, bytes]
-    draft: tuple[str, ...]
+    waits: dict[str, str]
+    reasons: tuple[str, ...]
     filled: str
     owed: dict[str, list[str]]
 
@@ -56,22 +54,21 @@ class PapersPage:
 def papers(request: Request, site: Here, name: str) -> Response:
     """The page; with the papers if they were made for the job as it stands today."""
     job, _ = site.store.read(name)
-    return show(request, "papers", PapersPage(head(name, job), _found(site, job)))
+    return show(request, "papers", PapersPage(head(name, job), _found(site, name)))
 
 
 @router.post("/jobs/{name}/papers")
 def make(request: Request, site: Here, name: str) -> Response:
     """Make all of them, and go back to the page."""
-    job, _ = site.store.read(name)
-    text = site.store.give_out(name)
-    run = site.runs.begin(("papers", job, today()), lambda told: _made(job, text, told))
+    text, pack = site.store.give_out(name), _pack(site, name)
+    run = site.runs.begin(_key(pack), lambda told: _made(pack, text, told))
     return begun(request, run, f"/jobs/{name}/papers")
 
 
 @router.get("/jobs/{name}/papers/{file}")
 def paper(request: Request, site: Here, name: str, file: str) -> Response:
     """One file of them."""
-    made = _found(site, site.store.read(name)[0])
+    made = _found(site, name)
     if made is None or file not in made.files:
         return error_page(request, 404, "That paper is not made", "The job is another since, or the server was begun "
                           "anew: make the papers again.")  # fmt: skip
@@ -80,23 +77,30 @@ def paper(request: Request, site: Here, name: str, file: str) -> Response:
                     headers={"Content-Disposition": f'inline; filename="{file}"'})  # fmt: skip
 
 
-def _found(site: Site, job: Job) -> Made | None:
-    """The papers, if they were made for the job as it stands today."""
-    run = site.runs.found(("papers", job, today()))
+def _pack(site: Site, name: str) -> Pack:
+    """As it is issued from: with the signatures that hold and what the firm has confirmed."""
+    return issuing.pack_of(site.store, name, site.store.read(name)[0].date or today())
+
+
+def _key(pack: Pack) -> tuple[object, ...]:
+    return ("papers", pack.job, pack.day, pack.signed, pack.confirmed)
+
+
+def _found(site: Site, name: str) -> Made | None:
+    """The papers, if they were made for the job as it stands today, signed and confirmed as it is."""
+    run = site.runs.found(_key(_pack(site, name)))
     return None if run is None else run.answer()
 
 
-def _made(job: Job, text: str, told: Told) -> Made:
-    prices = shipped()
-    pack = Pack(job, job.date or today(), prices.catalogue, prices.book, Path(), FORECAST_YEARS_COUNT)
-    source = Source(pack.name, pack.day, pack.draft, f"{job.reference or 'job'}.yaml", text)
+def _made(pack: Pack, text: str, told: Told) -> Made:
     made = {}
     for done, (name, written) in enumerate(PAPERS.items()):
         told(f"writes the paper “{name}”", done, len(PAPERS))
         made[name] = written(pack)
     told("lays the papers out", len(PAPERS), len(PAPERS))
-    files = dict(laid_out(made, source))
-    found = coverage(job, pack.boxes)
+    files = dict(laid_out(made, pack, f"{pack.job.reference or 'job'}.yaml", text))
+    found = coverage(pack.job, pack.boxes)
     filled = (f"{len(found.filled)} of {len(found.compulsory)} compulsory boxes are filled, from "
               f"{found.entries_count} entries.")  # fmt: skip
-    return Made(tuple(made.values()), files, pack.draft, filled, owed(found.empty))
+    return Made(tuple(made.values()), files, {each: waits_for(pack, each) for each in made}, pack.draft(*made), filled,
+                owed(found.empty))  # fmt: skip
