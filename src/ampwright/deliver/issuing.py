@@ -40,8 +40,11 @@ class NotReady(Exception):
     """Nothing was issued; the reasons say why."""
 
     def __init__(self, reasons: tuple[Reason, ...]) -> None:
-        super().__init__(f"nothing is issued: {len(reasons)} reasons")
+        super().__init__(reasons)  # whole, so that it gets from one process to another
         self.reasons = reasons
+
+    def __str__(self) -> str:
+        return f"nothing is issued: {len(self.reasons)} reasons"
 
 
 class CannotSign(ValueError):

@@ -17,7 +17,7 @@ from ampwright.assess.assessment import assess
 from ampwright.deliver.batch.pool import run, tasks_of
 from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Folder, Kept
-from ampwright.deliver.batch.steps import STEPS, Made
+from ampwright.deliver.batch.steps import ISSUE, STEPS, Made
 from ampwright.deliver.commands_batch import NAMES
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.deliver.documents.book import PAPERS
@@ -47,25 +47,26 @@ def results(place):
 
 
 def test_one_bad_job_never_stops_the_rest(tmp_path, results):
-    folder = folder_of(tmp_path, "one", "breaks", "two", "dies", "wants", "three")
+    folder = folder_of(tmp_path, "one", "breaks", "two", "dies", "wants", "three", "says more")
     (folder / "bad.yaml").write_text("title: [", encoding="utf-8")
     told = []
     report = run(tasks_of(Folder(folder), [(PRINTING, {"copies": 2})]), results, 2,
                  lambda done, count: told.append((done, count)))  # fmt: skip
 
     assert dict(report.wrong) == {"01.yaml, print": "ZeroDivisionError: a mistake in a step",
-                                  "03.yaml, print": "the process that worked on it died"}  # fmt: skip
+                                  "03.yaml, print": "the process that worked on it died",
+                                  "06.yaml, print": "Two: a mistake that does not pickle"}  # fmt: skip
     found = bodies(results)
     assert {name: text for name, text in found.items() if "refused" not in text} == {
         "00.yaml": "one 2", "02.yaml": "two 2", "05.yaml": "three 2"}  # fmt: skip
     assert json.loads(found["04.yaml"]) == {"refused": "the title is wanting"}
     assert "bad.yaml" in json.loads(found["bad.yaml"])["refused"]
-    assert told == [(number, 7) for number in range(1, 8)]
+    assert told == [(number, 8) for number in range(1, 9)]
     assert report.done_count == 5
 
 
 def test_the_command_knows_every_step():
-    assert tuple(STEPS) == NAMES
+    assert (*STEPS, ISSUE.name) == NAMES
 
 
 def test_a_second_run_does_what_changed_and_what_broke_off_and_nothing_else(tmp_path, results):
