@@ -13,9 +13,10 @@ from ampwright.deliver.store.shape import Place
 SILENT_S = 2
 
 
-def worker(place: Place) -> subprocess.Popen[bytes]:
-    """A worker in a process group of its own, which waits for what is queued."""
-    command = [sys.executable, "-m", "ampwright", "work", "--store", str(place), "--silent", str(SILENT_S)]
+def worker(place: Place, code: str = "") -> subprocess.Popen[bytes]:
+    """A worker in a process group of its own, which waits for what is queued; by the command, or by this program."""
+    program = ["-c", code] if code else ["-m", "ampwright"]
+    command = [sys.executable, *program, "work", "--store", str(place), "--silent", str(SILENT_S)]
     return subprocess.Popen(command, start_new_session=True, stderr=subprocess.DEVNULL)
 
 

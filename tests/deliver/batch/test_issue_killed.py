@@ -71,19 +71,23 @@ def on_one_machine(place, tmp_path, jobs_count, seed):
     chance = random.Random(seed)
     at = rows_at(chance, titles)
 
-    def kill_one(asked):
+    def kill_one():
         time.sleep(chance.random() * 0.3)
-        there = pool_of(asked)
+        there = pool_of(first)
         if there:
             with contextlib.suppress(ProcessLookupError):
                 os.kill(chance.choice(there), signal.SIGKILL)
                 return True
         return False
 
+    def kill_all():
+        kill(first.pid)
+        return True
+
     words = ("--processes", "2", *ISSUING)
     with batch(place, tmp_path, *words) as first:
-        assert killing(place, first, at[:1], lambda: kill_one(first)) == 1
-        assert killing(place, first, at[1:], lambda: kill(first.pid) or True) == 1
+        assert killing(place, first, at[:1], kill_one) == 1
+        assert killing(place, first, at[1:], kill_all) == 1
         first.communicate(timeout=60)
     assert first.returncode == -signal.SIGKILL
     codes = [1]
