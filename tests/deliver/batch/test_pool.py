@@ -3,13 +3,16 @@
 import io
 import json
 import os
+import re
 import signal
 import sqlite3
 import subprocess
 import sys
 import time
 import zipfile
+from importlib import resources
 
+import pypdfium2
 import pytest
 from steps import PRINTING
 
@@ -173,3 +176,31 @@ def test_papers_are_a_step_whose_result_is_the_archive(tmp_path, results):
             assert packed.read("beside/D-004_board.jpg") == b"a board"
             assert f"House {number}: charge point" in packed.read("job.yaml").decode()
             assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(packed.namelist())
+
+
+def test_papers_are_priced_by_ones_own_catalogue_and_book(tmp_path):
+    folder = tmp_path / "jobs"
+    folder.mkdir()
+    (folder / "house.yaml").write_text(demo_files()[FINISHED], encoding="utf-8")
+    for name, was, own in (("catalogue", "set to work\",,,52000,", "set to work\",,,9052000,"),
+                           ("price_book", "decorating and making good", "a book of our own")):  # fmt: skip
+        shipped = resources.files("ampwright.assess").joinpath(f"{name}.csv").read_text(encoding="utf-8")
+        assert was in shipped
+        (tmp_path / f"{name}.csv").write_text(shipped.replace(was, own), encoding="utf-8-sig")
+    priced = ("--catalogue", "catalogue.csv", "--prices", "price_book.csv")
+    words, how = command("jobs", "--step", "papers", *priced, "--out", "out", cwd=tmp_path)
+    done = subprocess.run(words, check=False, **how)
+    assert (done.stdout, done.stderr) == ("1 done now, 0 done before, 0 broke off\n", "")
+    with zipfile.ZipFile(tmp_path / "out" / "house.papers.zip") as packed:
+        quote = " ".join(page.get_textpage().get_text_range()
+                         for page in pypdfium2.PdfDocument(packed.read("papers/job-quote.pdf")))  # fmt: skip
+    amounts = [float(each.replace(",", "")) for each in re.findall(r"£ ?(\d[\d,]*)", quote)]
+    assert 90_520 <= max(amounts) < 200_000  # the charge point alone is 9,052,000 pence
+    assert "a book of our own" in " ".join(quote.split())
+    again = subprocess.run([each for each in words if each not in priced], check=False, **how)
+    assert again.stdout.startswith("1 done now, 0 done before")
+
+    (tmp_path / "catalogue.csv").write_text("axis,id\ncable,x\n", encoding="utf-8")
+    bad = subprocess.run(words, check=False, **how)
+    assert (bad.returncode, bad.stdout) == (3, "")
+    assert "catalogue.csv" in bad.stderr

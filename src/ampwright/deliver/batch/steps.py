@@ -7,13 +7,17 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ampwright
 from ampwright.deliver.store.shape import Place
 from ampwright.job.record import Job
 from ampwright.job.writing import dump
+
+if TYPE_CHECKING:
+    from ampwright.assess.paperwork.priced import Prices
 
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
@@ -79,8 +83,10 @@ def forecast(job: Job, folder: Path, settings: Settings) -> Made:
 
 
 def papers(job: Job, folder: Path, settings: Settings) -> Made:
-    """The archive of the job: its file, its papers, the files beside it, and the sums. Prices are those shipped."""
-    from ampwright.assess.paperwork.priced import shipped
+    """The archive of the job: its file, its papers, the files beside it, and the sums.
+
+    `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
+    """
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.documents.pack import Pack
@@ -89,9 +95,20 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
     if job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
     text = dump(job)
-    pack = Pack(job, job.date, shipped().catalogue, shipped().book, folder, settings["years"])
+    prices = _prices(settings.get("catalogue"), settings.get("prices"))
+    pack = Pack(job, job.date, prices.catalogue, prices.book, folder, settings["years"])
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
+
+
+@lru_cache(maxsize=2)
+def _prices(catalogue: str | None, book: str | None) -> Prices:
+    """Read once in each process."""
+    from ampwright.assess.catalogue import read_catalogue
+    from ampwright.assess.paperwork.priced import Prices
+    from ampwright.assess.quote.book import read_price_book
+
+    return Prices(read_catalogue(catalogue), read_price_book(book))
 
 
 def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
