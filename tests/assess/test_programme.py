@@ -11,6 +11,7 @@ from jobs import house
 
 from ampwright.assess.programme import last_day, programme
 from ampwright.facts import rows
+from ampwright.reading import assumed, measured
 
 CLOCKS = {(row["clock"], row["nation"]): row for row in rows("gb/clocks")}
 ON = date(2026, 11, 26)
@@ -130,3 +131,72 @@ def test_what_is_dated_later_was_not_yet_done(told, on):
 
 def test_an_application_for_the_grant_says_that_it_is_wanted():
     assert due("grant_claim", grant_applied=date(2026, 11, 26)).by == date(2027, 2, 24)  # 90 days
+
+
+def generation(on=ON, **values):
+    job = house({**ASKED_NOTHING, "generation.fitted": True, "generation.part_of_this_job": True, **values})
+    return next(each for each in programme(job, on) if each.clock.startswith("generation"))
+
+
+@pytest.mark.parametrize(
+    ("inverter_a", "clock"), [(15.9, "generation_notice"), (16.0, "generation_notice"), (16.1, "generation_consent")]
+)
+def test_generation_to_16_a_a_line_is_told_after_and_above_it_the_operator_is_asked(inverter_a, clock):
+    # 16 A a line: one operator's page on its procedure for a single premises
+    assert generation(**{"generation.inverter_a": measured(inverter_a)}).clock == clock
+
+
+def test_the_notice_of_generation_to_its_last_day_and_beyond():
+    small = {"generation.inverter_a": measured(16), "generation.commissioned": ON}
+    for on, told, state in ((date(2026, 12, 24), None, "owed"), (date(2026, 12, 25), None, "overdue"),
+                            (date(2027, 1, 5), date(2026, 12, 24), "done"),
+                            (date(2027, 1, 5), date(2026, 12, 25), "done late")):  # fmt: skip
+        found = generation(on, **small, **{"dates.generation_told": told})
+        assert (found.state, found.by) == (state, date(2026, 12, 24))  # 26 November and 28 days: 4 and 24 in December
+
+
+def test_panels_and_a_battery_of_its_own_are_counted_together_and_on_their_lines():
+    both = {"generation.inverter_a": measured(10), "storage.fitted": True, "storage.inverter_a": measured(10)}
+    assert generation(**both).clock == "generation_consent"
+    assert "20 A" in generation(**both).says
+    assert generation(**both, **{"storage.coupling": "DC"}).clock == "generation_notice"
+    three = {**both, "supply.phases": 3, "generation.line": "L1"}
+    assert generation(**three, **{"storage.line": "L2"}).clock == "generation_notice"
+    assert generation(**three, **{"storage.line": "L1"}).clock == "generation_consent"
+
+
+def test_a_car_that_sends_power_back_counts_as_generation():
+    found = generation(**{"generation.inverter_a": measured(10), "charge_point.sends_power_back": True})
+    assert found.clock == "generation_consent"
+
+
+def test_generation_that_must_be_agreed_is_owed_until_it_is_and_overdue_once_it_runs():
+    large = {"generation.inverter_a": measured(20)}
+    planned = generation(**large, **{"dates.planned": date(2026, 12, 10)})
+    assert (planned.state, planned.by, planned.ask) == ("owed", date(2026, 12, 10), "generation.approval_reference")
+    assert generation(**large, **{"generation.commissioned": ON}).state == "overdue"
+    assert generation(**large, **{"generation.commissioned": date(2026, 12, 10)}).state == "owed"
+    agreed = generation(**large, **{"generation.commissioned": ON, "generation.approval_reference": "a letter"})
+    assert (agreed.state, agreed.ask) == ("done", None)
+
+
+def test_what_is_not_known_of_generation_is_asked():
+    assert generation(**{"generation.inverter_a": None}).ask == "generation.inverter_a"
+    assert generation(**{"generation.inverter_a": assumed(14, 18)}).ask == "generation.inverter_a"
+    assert generation(**{"generation.inverter_a": assumed(17, 18)}).clock == "generation_consent"
+    assert generation(**{"generation.inverter_a": assumed(14, 16)}).clock == "generation_notice"
+    assert generation(**{"generation.part_of_this_job": None}).ask == "generation.part_of_this_job"
+    others = house({**ASKED_NOTHING, "generation.fitted": True, "generation.part_of_this_job": False})
+    assert not [each for each in programme(others, ON) if each.clock.startswith("generation")]
+
+
+def test_the_clock_and_the_table_of_the_notice_say_the_same_days():
+    days = next(row for row in rows("gb/network_notice") if row["name"] == "generation_notify_within_days")
+    assert CLOCKS["generation_notice", ""]["span"] == days["value"]
+
+
+def test_what_is_to_be_agreed_before_stands_on_the_day_planned_while_that_is_to_come():
+    for on, by in ((date(2026, 12, 10), date(2026, 12, 10)), (date(2026, 12, 11), None)):
+        job = house({**ASKED_NOTHING, "supply.looped": True, "dates.planned": date(2026, 12, 10)})
+        found = next(each for each in programme(job, on) if each.clock == "network_notice")
+        assert (found.state, found.by) == ("owed", by)

@@ -71,3 +71,23 @@ def test_a_file_that_cannot_be_read_does_not_hide_the_others(installed):
     assert "broken.yaml" in done.stderr
     assert "older.yaml" in done.stderr
     assert "OVERDUE: network notice" in done.stdout
+
+
+def test_generation_of_the_job_has_an_entry_of_its_own_and_so_has_what_is_to_be_agreed_before(folder, tmp_path):
+    panels = """
+generation:
+  fitted: true
+  part_of_this_job: true
+  inverter_a: AMPS
+  commissioned: 2028-02-03
+storage: {fitted: false}
+dates: {planned: 2028-03-20}
+"""
+    for amps, day in (("16", "2028-03-02"), ("20", "2028-02-03")):  # 3 February 2028 and 28 days; the day itself
+        (tmp_path / "job.yaml").write_text(panels.replace("AMPS", amps), encoding="utf-8")
+        done = run("due", "job.yaml", "--on", "2028-01-10", "--ics", "a.ics", "--json", cwd=tmp_path)
+        (told,) = [each for each in json.loads(done.stdout)["jobs"][0]["due"] if each["clock"].startswith("generation")]
+        assert (told["by"], told["trust"]) == (day, "reprinted")
+        (event,) = Calendar.from_ical((tmp_path / "a.ics").read_bytes()).walk("VEVENT")
+        assert event.decoded("dtstart").isoformat() == day
+        assert str(event["summary"]) == "job.yaml: last day, the network operator"

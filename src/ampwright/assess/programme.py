@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from ampwright.assess.book import BOOK
-from ampwright.facts import Row, rows
-from ampwright.job.paths import at
+from ampwright.facts import Row, constant, rows
+from ampwright.job.paths import at, loose
 from ampwright.job.record import Job
-from ampwright.working import Verdict
+from ampwright.reading import BEST, WORST
+from ampwright.rules.gb.parts.demand import lines
+from ampwright.rules.gb.parts.sources import INVERTERS, inverter_gaps, other_sources_a
+from ampwright.working import Verdict, Working
 
 State = Literal["overdue", "owed", "find out", "not started", "runs", "kept", "ended", "done", "done late"]
 OPEN: tuple[State, ...] = ("overdue", "owed", "find out")
@@ -36,7 +39,8 @@ class Due:
 
 def programme(job: Job, on: datetime.date) -> tuple[Due, ...]:
     """Every clock that bears on this job, as it stands on that day: what presses first, then by its last day."""
-    found = [*_network(job, on), *_building(job, on), *_cancellation(job, on), *_grant(job, on), *_register(job, on)]
+    found = [*_network(job, on), *_generation(job, on), *_building(job, on), *_cancellation(job, on),
+             *_grant(job, on), *_register(job, on)]  # fmt: skip
     return tuple(sorted(found, key=lambda due: (ORDER.index(due.state), due.by or datetime.date.max, due.clock)))
 
 
@@ -67,10 +71,41 @@ def _network(job: Job, on: datetime.date) -> Iterator[Due]:
             state = "done" if installed is None or agreed <= installed else "done late"
         elif installed is not None and installed <= on:
             state = "overdue"
-        yield _with(row, state, check.says, by=installed, day=agreed)
+        yield _with(row, state, check.says, by=_before(installed, job, on), day=agreed)
     else:
         yield _with(row, "find out", f"Whether the operator is told after or asked before hangs on: {check.says}",
                     ask=check.needs[0] if check.needs else None)  # fmt: skip
+
+
+def _generation(job: Job, on: datetime.date) -> Iterator[Due]:
+    """Generation and storage of this job, the car's with them: told after, or asked before where a line has more."""
+    ours, notice, consent = job.generation, _row("generation_notice"), _row("generation_consent")
+    if ours.part_of_this_job is None and (ours.fitted or job.storage.fitted):
+        yield _with(notice, "find out", "Whether generation or storage is owed a notice hangs on who fits it.",
+                    ask="generation.part_of_this_job")  # fmt: skip
+    if not ours.part_of_this_job:
+        return
+    if job.storage.coupling == "DC":  # it has no inverter of its own
+        job = replace(job, storage=replace(job.storage, fitted=False))
+    limit_a = constant("gb/network_notice", "generation_notify_per_phase_a").value
+    least_a, most_a = (max(other_sources_a(job, line, end, Working()) for line in lines(job)) for end in (BEST, WORST))
+    agreed, put_to_work = ours.approval_reference, _by_then(ours.commissioned, on)
+    if least_a > limit_a:
+        state: State = "done" if agreed else "overdue" if put_to_work else "owed"
+        says = f"{consent['says']}; here it is {least_a:g} A."
+        yield _with(consent, state, says, by=_before(ours.commissioned, job, on),
+                    ask=None if agreed else consent["done"])  # fmt: skip
+    elif gaps := (*inverter_gaps(job), *(loose(job, INVERTERS) if most_a > limit_a else ())):
+        yield _with(notice, "find out", "Whether the operator is told after or asked before hangs on the rating of "
+                    "each inverter.", ask=gaps[0])  # fmt: skip
+    else:
+        yield _due(job, notice, on)
+
+
+def _before(done: datetime.date | None, job: Job, on: datetime.date) -> datetime.date | None:
+    """The day before which the operator is asked: that of the work, else the day planned for it if that is to come."""
+    planned = job.dates.planned
+    return done or (planned if planned is not None and planned >= on else None)
 
 
 def _building(job: Job, on: datetime.date) -> Iterator[Due]:

@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
+import datetime
+import getpass
+import json
 import os
 import sys
 import time
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from ampwright.deliver.commands_issue import WHO, papers_named
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE, firm_in_use
+from ampwright.deliver.door import BAD_FILE, catalogue_of, firm_in_use, price_book_of
 
 if TYPE_CHECKING:
     from ampwright.deliver.batch.pool import Task
     from ampwright.deliver.batch.results import Key, Results
+    from ampwright.deliver.batch.steps import Made, Settings, Step, StoreStep
     from ampwright.deliver.store.shape import Place
 
-NAMES = ("judge", "forecast", "papers")
+FILE = click.Path(path_type=Path, exists=True, dir_okay=False)
+NAMES = ("judge", "forecast", "papers", "issue")
 LOOK_S = 1.0
+NOT_IN_A_FOLDER = ("Papers are issued from the store: `ampwright take-in FOLDER` brings a folder of job files there; "
+                   "then `ampwright batch --step issue` without a folder.")  # fmt: skip
 NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its address with --jobs and no folder. "
               "`ampwright take-in FOLDER` brings a folder of job files there.")  # fmt: skip
 
@@ -34,24 +43,35 @@ NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its a
               help="How many invented years a forecast has.")  # fmt: skip
 @click.option("--processes", "processes_count", type=click.IntRange(1, 256), default=os.cpu_count() or 1,
               show_default="one a core", help="How many jobs are worked on at once.")  # fmt: skip
+@click.option("--catalogue", type=FILE, help="With --step papers: a catalogue of your own, with your prices.")
+@click.option("--prices", type=FILE, help="With --step papers: a price book of your own: small parts, firm, extras.")
+@click.option("--paper", "kinds", multiple=True, metavar="NAME",
+              help="With --step issue: this paper; as often as wanted. Without it: tests, commissioning, handover.")
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]),
+              help="The day that papers issued now bear; today without.")  # fmt: skip
+@WHO
 @click.option("--across", is_flag=True, help="Leave the work to `ampwright work`, on this and other machines.")
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), help="Write each result to a file here too.")
 def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count: int, processes_count: int,
+          catalogue: Path | None, prices: Path | None, kinds: tuple[str, ...], day: datetime.datetime | None, who: str,
           across: bool, out: Path | None) -> None:  # fmt: skip
     """Judge, forecast and print every job of FOLDER (*.yaml), or of the store; the results are kept in the store.
 
     What has a result for the same job, settings and Ampwright is not done again, so a run that was broken off goes on
-    where it was. A job that cannot be read or forecast has that as its result. The exit status is 1 if a step broke off
-    for a job, which the next run tries again; 2 if a result is a refusal.
+    where it was. A job that cannot be read or forecast has that as its result. The step issue issues papers of the jobs
+    of the store; a job that is not ready has as its result what holds it, and is tried again once it was changed or
+    signed, or numbers were confirmed. The exit status is 1 if a step broke off for a job, which the next run tries
+    again; 2 if a result is a refusal or a job is not ready.
     """
     from ampwright.deliver.batch.pool import run, tasks_of
     from ampwright.deliver.batch.results import Results
     from ampwright.deliver.batch.sources import Folder, Kept
-    from ampwright.deliver.batch.steps import STEPS
 
+    if folder is not None and "issue" in names:
+        raise click.UsageError(NOT_IN_A_FOLDER)
     opened(place).close()
-    steps = [(STEPS[name], {**STEPS[name].settings, **({"years": years_count} if name == "forecast" else {})})
-             for name in dict.fromkeys(names)]  # fmt: skip
+    steps = _steps(names, {"forecast": {"years": years_count}, "papers": _priced(catalogue, prices),
+                           "issue": _issuing(kinds, day, who)})  # fmt: skip
     if folder is None and firm_in_use():
         click.echo("Jobs of the store are taken as they are there; --firm is heard by `ampwright take-in`.", err=True)
     tasks = tasks_of(Folder(folder, sound_firm()) if folder else Kept(place), steps)
@@ -99,8 +119,6 @@ def take_in(folder: Path, place: Place, who: str) -> None:
 
     The exit status is 3 if a file cannot be read; the others are taken in.
     """
-    import getpass
-
     from ampwright.deliver.batch.sources import Folder
     from ampwright.deliver.store.store import OperationReused
     from ampwright.job.files import BadJobFile, dump
@@ -140,6 +158,30 @@ def sound_firm() -> Path | None:
     return file
 
 
+def _issuing(kinds: tuple[str, ...], day: datetime.datetime | None, who: str) -> dict[str, Any]:
+    """The settings of the step that issues: which papers, the day that they bear, and who issues them."""
+    on = day.date() if day else datetime.date.today()
+    papers = {"papers": papers_named(kinds)} if kinds else {}
+    return {"day": on.isoformat(), "who": who or getpass.getuser(), **papers}
+
+
+def _priced(catalogue: Path | None, prices: Path | None) -> dict[str, str]:
+    """The texts of the user's own catalogue and price book, if there are any; one with a fault ends the program."""
+    given = {"catalogue": catalogue, "prices": prices}
+    if catalogue is not None:
+        catalogue_of(catalogue)
+    if prices is not None:
+        price_book_of(prices)
+    return {name: file.read_text(encoding="utf-8-sig") for name, file in given.items() if file is not None}
+
+
+def _steps(names: tuple[str, ...], own: Mapping[str, Mapping[str, Any]]) -> list[tuple[Step | StoreStep, Settings]]:
+    from ampwright.deliver.batch.steps import step_of
+
+    chosen = [step_of(name) for name in dict.fromkeys(names)]
+    return [(step, {**step.settings, **own.get(step.name, {})}) for step in chosen]
+
+
 def _across(place: Place, tasks: list[Task], results: Results) -> list[tuple[str, str]]:
     """Queue the tasks and wait until each has a result or was given up."""
     from ampwright.deliver.store.databases import is_address
@@ -169,15 +211,27 @@ def _across(place: Place, tasks: list[Task], results: Results) -> list[tuple[str
 def _given_out(tasks: Iterable[Task], results: Results, out: Path | None) -> int:
     """Write the results to files if that is wanted; how many are refusals."""
     refused_count = 0
+    issued: Counter[str] = Counter()
     for (name, step, _), made in results.read({task.key for task in tasks}):
         refused_count += made.refused
+        if step == "issue":
+            issued += _counted(made)
         if out:
             file = out / f"{name.removesuffix('.yaml')}.{step}.{made.media.rsplit('/', 1)[-1]}"
             file.parent.mkdir(parents=True, exist_ok=True)
             file.write_bytes(made.body)
+    for what in sorted(issued):
+        click.echo(f"{what}: {issued[what]}")
     if refused_count:
         click.echo(f"{refused_count} refused; each result says why", err=True)
     return refused_count
+
+
+def _counted(made: Made) -> Counter[str]:
+    """What to tell of a job whose papers were to be issued: how many are, or which gates hold it."""
+    found = json.loads(made.body)
+    gates = {each["gate"] for each in found.get("not_ready", ())}
+    return Counter({"papers issued": len(found.get("issued", ())), **{f"jobs held by: {gate}": 1 for gate in gates}})
 
 
 def _bar(done: int, count: int) -> None:

@@ -39,18 +39,16 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     reasons are printed; 3 if the job cannot be read or there is no such paper.
     """
     from ampwright.deliver import issuing
-    from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.store.store import NoSuchJob
 
     if (file is None) == (name is None):
         raise click.UsageError("Name a job file, or a job of the store with --job.")
-    if unknown := [each for each in kinds if each not in PAPERS]:
-        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(PAPERS)}.")
+    kinds = papers_named(kinds)
     who, on = who or getpass.getuser(), day.date() if day else datetime.date.today()
     store = opened(place)
     try:
         job = name or _taken_in(store, file or Path(), who)
-        made = issuing.issue(store, job, tuple(dict.fromkeys(kinds)) or issuing.USUAL, on, who,
+        made = issuing.issue(store, job, kinds or issuing.USUAL, on, who,
                              file.parent if file else Path())  # fmt: skip
     except NoSuchJob as wrong:
         _end(str(wrong))
@@ -118,6 +116,15 @@ def confirm(file: Path, rows: tuple[str, ...], place: Place, copy: str, who: str
         click.echo(f"{each.what}\n    says {each.says}")
     click.echo(f"{len(left_now)} left to confirm")
     sys.exit(2 if left_now else 0)
+
+
+def papers_named(kinds: tuple[str, ...]) -> tuple[str, ...]:
+    """The papers of these names, each once; a name that none has ends the program."""
+    from ampwright.deliver.documents.book import PAPERS
+
+    if unknown := [each for each in kinds if each not in PAPERS]:
+        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(PAPERS)}.")
+    return tuple(dict.fromkeys(kinds))
 
 
 def _taken_in(store: Store, file: Path, who: str) -> str:

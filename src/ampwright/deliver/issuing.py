@@ -41,7 +41,7 @@ class NotReady(Exception):
     """Nothing was issued; the reasons say why, and `ready` which papers have none."""
 
     def __init__(self, reasons: tuple[Reason, ...], ready: tuple[str, ...]) -> None:
-        super().__init__(reasons, ready)
+        super().__init__(reasons, ready)  # whole, so that it gets from one process to another
         self.reasons, self.ready = reasons, ready
 
     def __str__(self) -> str:

@@ -205,6 +205,7 @@ class Dates:
     installed: datetime.date | None = None
     network_told: datetime.date | None = None
     operator_agreed: datetime.date | None = None
+    generation_told: datetime.date | None = None
     building_told: datetime.date | None = None
     grant_wanted: bool | None = None
     grant_applied: datetime.date | None = None

@@ -3,10 +3,8 @@
 import hashlib
 import io
 import json
-import os
 import random
 import re
-import signal
 import subprocess
 import sys
 import time
@@ -14,6 +12,7 @@ import zipfile
 
 import pytest
 import sqlalchemy as sql
+from killing import batch, kill, worker
 
 from ampwright.assess.assessment import assess
 from ampwright.deliver.batch.across import in_hand, make_queue, put_in_queue
@@ -28,7 +27,6 @@ from ampwright.deliver.store.databases import raw
 from ampwright.deliver.store.store import Store
 from ampwright.job.files import parse
 
-SILENT_S = 2
 PRINTED = ("--step", "papers")
 JUDGING = [(STEPS["judge"], STEPS["judge"].settings)]
 
@@ -44,9 +42,7 @@ def start(place):
     started = []
 
     def one(code=""):
-        program = ["-c", code] if code else ["-m", "ampwright"]
-        command = [sys.executable, *program, "work", "--store", place, "--silent", str(SILENT_S)]
-        started.append(subprocess.Popen(command, start_new_session=True, stderr=subprocess.DEVNULL))
+        started.append(worker(place, code))
         return started[-1]
 
     yield one
@@ -65,11 +61,6 @@ def filled(place, jobs_count, file="terrace.yaml"):
                       origin="a file")  # fmt: skip
     store.close()
     return titles
-
-
-def batch(place, cwd, *words):
-    command = [sys.executable, "-m", "ampwright", "batch", "--store", place, "--across", *words]
-    return subprocess.Popen(command, cwd=cwd, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
 
 
 def shown(place):
@@ -100,7 +91,7 @@ def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed, word
     titles = filled(place, jobs_count, file)
     chance = random.Random(seed)
     at = sorted(chance.sample(range(jobs_count // 10, jobs_count * 8 // 10), kills_count))
-    with batch(place, tmp_path, *words) as asked:
+    with batch(place, tmp_path, "--across", *words) as asked:
         results = Results(place)
         workers = [start(), start()]
         killed = 0
@@ -108,7 +99,7 @@ def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed, word
             if len(results.keys()) >= at[killed]:
                 time.sleep(chance.random() * 0.05)
                 victim = workers.pop(chance.randrange(2))
-                os.killpg(victim.pid, signal.SIGKILL)
+                kill(victim.pid)
                 victim.wait()
                 workers.append(start())
                 killed += 1
@@ -183,17 +174,17 @@ main()
 
 def test_what_every_try_breaks_off_on_is_told_and_tried_again_by_the_next_batch(place, start, tmp_path):
     filled(place, 3)
-    worker = start(code=BREAKS)
-    with batch(place, tmp_path) as asked:
+    breaking = start(code=BREAKS)
+    with batch(place, tmp_path, "--across") as asked:
         _, errors = asked.communicate(timeout=120)
     bad = tasks_of(Kept(place), JUDGING)[1]
     assert asked.returncode == 1
     assert errors == f"{bad.name}, judge: every worker that tried broke off; its log says why\n"
     assert len(shown(place)[0]) == 2
 
-    worker.kill()
+    breaking.kill()
     start()
-    with batch(place, tmp_path) as again:
+    with batch(place, tmp_path, "--across") as again:
         out, _ = again.communicate(timeout=120)
     assert (again.returncode, "1 queued, 0 queued before, 2 done before" in out) == (0, True)
     assert len(shown(place)[0]) == 3

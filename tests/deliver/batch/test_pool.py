@@ -3,13 +3,16 @@
 import io
 import json
 import os
+import re
 import signal
 import sqlite3
 import subprocess
 import sys
 import time
 import zipfile
+from importlib import resources
 
+import pypdfium2
 import pytest
 from steps import PRINTING
 
@@ -17,7 +20,7 @@ from ampwright.assess.assessment import assess
 from ampwright.deliver.batch.pool import run, tasks_of
 from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Folder, Kept
-from ampwright.deliver.batch.steps import STEPS, Made
+from ampwright.deliver.batch.steps import ISSUE, STEPS, Made
 from ampwright.deliver.commands_batch import NAMES
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.deliver.documents.book import PAPERS
@@ -47,25 +50,26 @@ def results(place):
 
 
 def test_one_bad_job_never_stops_the_rest(tmp_path, results):
-    folder = folder_of(tmp_path, "one", "breaks", "two", "dies", "wants", "three")
+    folder = folder_of(tmp_path, "one", "breaks", "two", "dies", "wants", "three", "says more")
     (folder / "bad.yaml").write_text("title: [", encoding="utf-8")
     told = []
     report = run(tasks_of(Folder(folder), [(PRINTING, {"copies": 2})]), results, 2,
                  lambda done, count: told.append((done, count)))  # fmt: skip
 
     assert dict(report.wrong) == {"01.yaml, print": "ZeroDivisionError: a mistake in a step",
-                                  "03.yaml, print": "the process that worked on it died"}  # fmt: skip
+                                  "03.yaml, print": "the process that worked on it died",
+                                  "06.yaml, print": "Two: a mistake that does not pickle"}  # fmt: skip
     found = bodies(results)
     assert {name: text for name, text in found.items() if "refused" not in text} == {
         "00.yaml": "one 2", "02.yaml": "two 2", "05.yaml": "three 2"}  # fmt: skip
     assert json.loads(found["04.yaml"]) == {"refused": "the title is wanting"}
     assert "bad.yaml" in json.loads(found["bad.yaml"])["refused"]
-    assert told == [(number, 7) for number in range(1, 8)]
+    assert told == [(number, 8) for number in range(1, 9)]
     assert report.done_count == 5
 
 
 def test_the_command_knows_every_step():
-    assert tuple(STEPS) == NAMES
+    assert (*STEPS, ISSUE.name) == NAMES
 
 
 def test_a_second_run_does_what_changed_and_what_broke_off_and_nothing_else(tmp_path, results):
@@ -172,3 +176,31 @@ def test_papers_are_a_step_whose_result_is_the_archive(tmp_path, results):
             assert packed.read("beside/D-004_board.jpg") == b"a board"
             assert f"House {number}: charge point" in packed.read("job.yaml").decode()
             assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(packed.namelist())
+
+
+def test_papers_are_priced_by_ones_own_catalogue_and_book(tmp_path):
+    folder = tmp_path / "jobs"
+    folder.mkdir()
+    (folder / "house.yaml").write_text(demo_files()[FINISHED], encoding="utf-8")
+    for name, was, own in (("catalogue", "set to work\",,,52000,", "set to work\",,,9052000,"),
+                           ("price_book", "decorating and making good", "a book of our own")):  # fmt: skip
+        shipped = resources.files("ampwright.assess").joinpath(f"{name}.csv").read_text(encoding="utf-8")
+        assert was in shipped
+        (tmp_path / f"{name}.csv").write_text(shipped.replace(was, own), encoding="utf-8-sig")
+    priced = ("--catalogue", "catalogue.csv", "--prices", "price_book.csv")
+    words, how = command("jobs", "--step", "papers", *priced, "--out", "out", cwd=tmp_path)
+    done = subprocess.run(words, check=False, **how)
+    assert (done.stdout, done.stderr) == ("1 done now, 0 done before, 0 broke off\n", "")
+    with zipfile.ZipFile(tmp_path / "out" / "house.papers.zip") as packed:
+        quote = " ".join(page.get_textpage().get_text_range()
+                         for page in pypdfium2.PdfDocument(packed.read("papers/job-quote.pdf")))  # fmt: skip
+    amounts = [float(each.replace(",", "")) for each in re.findall(r"£ ?(\d[\d,]*)", quote)]
+    assert 90_520 <= max(amounts) < 200_000  # the charge point alone is 9,052,000 pence
+    assert "a book of our own" in " ".join(quote.split())
+    again = subprocess.run([each for each in words if each not in priced], check=False, **how)
+    assert again.stdout.startswith("1 done now, 0 done before")
+
+    (tmp_path / "catalogue.csv").write_text("axis,id\ncable,x\n", encoding="utf-8")
+    bad = subprocess.run(words, check=False, **how)
+    assert (bad.returncode, bad.stdout) == (3, "")
+    assert "catalogue.csv" in bad.stderr

@@ -19,7 +19,7 @@ from procrastinate.schema import SchemaManager
 from ampwright.deliver.batch.pool import Task, perform
 from ampwright.deliver.batch.results import Key, Results
 from ampwright.deliver.batch.sources import Kept
-from ampwright.deliver.batch.steps import STEPS
+from ampwright.deliver.batch.steps import step_of
 from ampwright.deliver.store.databases import engine, plain_address
 from ampwright.deliver.store.shape import LOCK
 
@@ -95,8 +95,8 @@ def _worker_app(place: str) -> procrastinate.App:
     results = Results(place)
 
     @app.task(name="work", queue=QUEUE, retry=procrastinate.RetryStrategy(max_attempts=TRIES_COUNT, wait=WAIT_S))
-    def _work(name: str, fingerprint: str, step: str, settings: dict[str, int]) -> None:
-        task = Task(Kept(place), name, fingerprint, STEPS[step], settings)
+    def _work(name: str, fingerprint: str, step: str, settings: dict[str, Any]) -> None:
+        task = Task(Kept(place), name, fingerprint, step_of(step), settings)
         if not results.has(task.key):
             results.keep(task.key, perform(task))
 

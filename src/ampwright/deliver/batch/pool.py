@@ -5,19 +5,23 @@ from __future__ import annotations
 import multiprocessing
 import signal
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ampwright.deliver.batch.results import Key, Results
-from ampwright.deliver.batch.sources import Source
-from ampwright.deliver.batch.steps import Made, Settings, Step, as_made, done, input_of
+from ampwright.deliver.batch.sources import Kept, Source, head_of
+from ampwright.deliver.batch.steps import Made, Refused, Settings, Step, StoreStep, input_of, refusal
 from ampwright.job.files import BadJobFile
 
 AHEAD_COUNT = 4
 Told = Callable[[int, int], None]
+
+
+class BrokeOff(Exception):
+    """A step broke off; as text, with what."""
 
 
 @dataclass(frozen=True)
@@ -27,13 +31,15 @@ class Task:
     source: Source
     name: str
     fingerprint: str
-    step: Step
+    step: Step | StoreStep
     settings: Settings
 
     @property
     def key(self) -> Key:
         """What its result is kept under."""
-        return self.name, self.step.name, input_of(self.fingerprint, self.settings)
+        beside = self.step.beside if isinstance(self.step, StoreStep) else ()
+        told = {name: value for name, value in self.settings.items() if name not in beside}
+        return self.name, self.step.name, input_of(self.fingerprint, told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +51,16 @@ class Report:
     wrong: tuple[tuple[str, str], ...]
 
 
-def tasks_of(source: Source, steps: Iterable[tuple[Step, Settings]]) -> list[Task]:
-    """Every step for every job."""
+def tasks_of(source: Source, steps: Iterable[tuple[Step | StoreStep, Settings]]) -> list[Task]:
+    """Every step for every job. Raises ValueError for a step on the store where the jobs are in a folder."""
     wanted = list(steps)
-    return [Task(source, name, fingerprint, step, settings)
+    marks: Mapping[str, str] = {}
+    if in_store := [step.name for step, _ in wanted if isinstance(step, StoreStep)]:
+        if not isinstance(source, Kept):
+            raise ValueError(f"{', '.join(in_store)}: the jobs of a folder are not in the store")
+        marks = source.trusted()
+    return [Task(source, name, marks.get(name, fingerprint) if isinstance(step, StoreStep) else fingerprint,
+                 step, settings)
             for name, fingerprint in source.jobs() for step, settings in wanted]  # fmt: skip
 
 
@@ -69,12 +81,24 @@ def run(tasks: list[Task], results: Results, processes_count: int, told: Told) -
 
 
 def perform(task: Task) -> Made:
-    """The result of one task; a job file that cannot be read is refused with its faults."""
+    """The result of one task. A refusal is one, with its reason; a job file that cannot be read, with its faults."""
+    source, step = task.source, task.step
     try:
-        job, folder = task.source.read(task.name, task.fingerprint)
-    except BadJobFile as bad:
-        return Made(as_made({"refused": str(bad)}).body, refused=True)
-    return done(task.step, job, folder, task.settings)
+        if isinstance(step, StoreStep):
+            assert isinstance(source, Kept)
+            return step.make(source.place, task.name, head_of(task.fingerprint), task.settings)
+        job, folder = source.read(task.name, task.fingerprint)
+        return step.make(job, folder, task.settings)
+    except (BadJobFile, Refused) as bad:
+        return refusal(str(bad))
+
+
+def tried(task: Task) -> Made:
+    """The result of one task, for another process: not every exception gets there, so it goes as words in BrokeOff."""
+    try:
+        return perform(task)
+    except Exception as wrong:
+        raise BrokeOff(f"{type(wrong).__name__}: {wrong}") from wrong
 
 
 def _outcomes(tasks: list[Task], processes_count: int) -> Iterator[tuple[Task, Made | str]]:
@@ -88,7 +112,7 @@ def _outcomes(tasks: list[Task], processes_count: int) -> Iterator[tuple[Task, M
                 while left and len(in_hand) < AHEAD_COUNT * processes_count:
                     task = left.popleft()
                     try:
-                        in_hand[pool.submit(perform, task)] = task
+                        in_hand[pool.submit(tried, task)] = task
                     except BrokenProcessPool:
                         suspects.append(task)
                         break
@@ -106,14 +130,14 @@ def _outcomes(tasks: list[Task], processes_count: int) -> Iterator[tuple[Task, M
 
 def _alone(task: Task) -> Made | str:
     with _pool(1) as pool:
-        return _outcome(pool.submit(perform, task))
+        return _outcome(pool.submit(tried, task))
 
 
 def _outcome(future: Future[Made]) -> Made | str:
     wrong = future.exception()
     if isinstance(wrong, BrokenProcessPool):
         return "the process that worked on it died"
-    return future.result() if wrong is None else f"{type(wrong).__name__}: {wrong}"
+    return future.result() if wrong is None else str(wrong)
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import Store
+from ampwright.deliver.store.trust import TrustBook
 from ampwright.job.files import load
 from ampwright.job.firm import read_firm, with_firm
 from ampwright.job.record import Job
@@ -50,17 +51,28 @@ class Kept:
 
     def jobs(self) -> Iterator[tuple[str, str]]:
         """Name of each and the number of its newest change."""
-        for name, head in _store(self.place).heads().items():
+        for name, head in store_at(self.place).heads().items():
             yield name, str(head)
+
+    def trusted(self) -> dict[str, str]:
+        """Of each: its newest change, its newest signature and the store's newest confirmation, which gates hang on."""
+        store = store_at(self.place)
+        signed, confirmed = TrustBook(store.engine).newest()
+        return {name: f"{head}/{signed.get(name, 0)}/{confirmed}" for name, head in store.heads().items()}
 
     def read(self, name: str, fingerprint: str) -> tuple[Job, Path]:
         """The job after that change. Files beside it are looked for where the command runs."""
-        return _store(self.place).read(name, int(fingerprint))[0], Path()
+        return store_at(self.place).read(name, head_of(fingerprint))[0], Path()
+
+
+def head_of(fingerprint: str) -> int:
+    """The number of the newest change in the fingerprint of a job of a store."""
+    return int(fingerprint.partition("/")[0])
 
 
 @lru_cache(maxsize=4)
-def _store(place: Place) -> Store:
-    """Opened once in each process."""
+def store_at(place: Place) -> Store:
+    """The store of that place, opened once in each process."""
     return Store(place)
 
 

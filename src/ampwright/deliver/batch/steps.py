@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ampwright
+from ampwright.deliver.store.shape import Place
 from ampwright.job.record import Job
 from ampwright.job.writing import dump
 
+if TYPE_CHECKING:
+    from ampwright.assess.paperwork.priced import Prices
+
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
-Settings = Mapping[str, int]
+Settings = Mapping[str, Any]
 
 
 class Refused(Exception):
@@ -33,11 +39,24 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A job and the folder beside it in, bytes out; `settings` are numbers that change the result, with their usual."""
+    """A job and the folder beside it in, bytes out; `settings` are what changes the result, with their usual."""
 
     name: str
     make: Callable[[Job, Path, Settings], Made]
     settings: Settings
+
+
+@dataclass(frozen=True, slots=True)
+class StoreStep:
+    """A step on a job where it is kept: the store, the job's id and the number of its newest change in, bytes out.
+
+    `beside`: settings that another result does not hang on.
+    """
+
+    name: str
+    make: Callable[[Place, str, int, Settings], Made]
+    settings: Settings
+    beside: tuple[str, ...] = ()
 
 
 def judge(job: Job, _folder: Path, _settings: Settings) -> Made:
@@ -64,8 +83,10 @@ def forecast(job: Job, folder: Path, settings: Settings) -> Made:
 
 
 def papers(job: Job, folder: Path, settings: Settings) -> Made:
-    """The archive of the job: its file, its papers, the files beside it, and the sums. Prices are those shipped."""
-    from ampwright.assess.paperwork.priced import shipped
+    """The archive of the job: its file, its papers, the files beside it, and the sums.
+
+    `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
+    """
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.documents.pack import Pack
@@ -74,23 +95,59 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
     if job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
     text = dump(job)
-    pack = Pack(job, job.date, shipped().catalogue, shipped().book, folder, settings["years"])
+    prices = _prices(settings.get("catalogue"), settings.get("prices"))
+    pack = Pack(job, job.date, prices.catalogue, prices.book, folder, settings["years"])
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
 
 
-STEPS = {each.name: each for each in (
+@lru_cache(maxsize=2)
+def _prices(catalogue: str | None, book: str | None) -> Prices:
+    """Read once in each process."""
+    from ampwright.assess.catalogue import read_catalogue
+    from ampwright.assess.paperwork.priced import Prices
+    from ampwright.assess.quote.book import read_price_book
+
+    return Prices(read_catalogue(catalogue), read_price_book(book))
+
+
+def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
+    """The papers issued of the job, or what holds them. What is issued of this state already is told, not issued twice.
+
+    A worker that dies leaves the lock of the issuer and no row, or its row: whoever tries next gets that very row.
+    """
+    from ampwright.deliver import issuing
+    from ampwright.deliver.batch.sources import store_at
+    from ampwright.deliver.store.firms import as_its_firm
+
+    store = as_its_firm(store_at(place), name)
+    if store.read(name)[1] != head:
+        raise Refused("the job was changed after this batch was begun: run the batch again")
+    day = datetime.date.fromisoformat(settings["day"])
+    try:
+        made = issuing.issue(store, name, settings["papers"], day, settings["who"])
+    except issuing.NotReady as wrong:
+        held = [{"gate": each.gate.value, "says": each.says} for each in wrong.reasons]
+        return Made(as_made({"issued": [], "not_ready": held}).body, refused=True)
+    return as_made({"issued": [{"paper": each.kind, "number": each.label, "row": each.number, "hash": each.hash}
+                               for each in made], "not_ready": []})  # fmt: skip
+
+
+STEPS: dict[str, Step] = {each.name: each for each in (
     Step("judge", judge, {}), Step("forecast", forecast, {"years": 12, "seed": 1}),
     Step("papers", papers, {"years": 0}),
 )}  # fmt: skip
+ISSUE = StoreStep("issue", issue, {"papers": ("tests", "commissioning", "handover")}, beside=("day", "who"))
 
 
-def done(step: Step, job: Job, folder: Path, settings: Settings) -> Made:
-    """The result of a step; a refusal is one, with its reason."""
-    try:
-        return step.make(job, folder, settings)
-    except Refused as bad:
-        return Made(as_made({"refused": str(bad)}).body, refused=True)
+def step_of(name: str) -> Step | StoreStep:
+    """The step of that name."""
+    return ISSUE if name == ISSUE.name else STEPS[name]
+
+
+def refusal(says: str) -> Made:
+    """The result that there is none, with its reason."""
+    return Made(as_made({"refused": says}).body, refused=True)
 
 
 def as_made(found: Any) -> Made:

@@ -20,6 +20,13 @@ _OWNER: sql.ColumnElement[str] = sql.func.coalesce(
 )  # fmt: skip
 
 
+def as_its_firm(store: Store, name: str) -> Store:
+    """The store as the firm sees it that a job belongs to; as it is where there are no accounts."""
+    with store.engine.begin() as link:
+        firm = link.scalar(sql.select(_OWNER).select_from(jobs).where(jobs.c.id == name))
+    return FirmStore(store, firm) if firm else store
+
+
 class FirmStore(Store):
     """A store in which the jobs of other firms are not there.
 

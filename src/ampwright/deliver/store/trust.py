@@ -75,6 +75,14 @@ class TrustBook:
             return tuple(Signature(row.number, row.role, row.name, row.strokes, row.signed, row.at, row.who)
                          for row in link.execute(wanted))  # fmt: skip
 
+    def newest(self) -> tuple[dict[str, int], int]:
+        """The number of the newest signature on each job that has one, and of the newest confirmation; 0 for none."""
+        last = sql.func.max(signatures.c.number).label("last")
+        of_jobs = sql.select(signatures.c.job, last).group_by(signatures.c.job)
+        with self._engine.begin() as link:
+            return ({row.job: row.last for row in link.execute(of_jobs)},
+                    link.scalar(sql.select(sql.func.max(confirmations.c.number))) or 0)  # fmt: skip
+
     def confirm(self, firm: str, items: Iterable[tuple[str, str]], copy: str, who: str) -> int:
         """Keep that these rows (name and what they say) agree with the copy named; how many were not confirmed yet."""
         with writing(self._engine, f"confirm {firm}") as link:
