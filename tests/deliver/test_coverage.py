@@ -8,8 +8,9 @@ from ampwright.deliver.demo import FINISHED
 def test_a_finished_job_has_every_box(folder):
     done = run("papers", FINISHED, "--coverage", cwd=folder)
     assert done.returncode == 0
-    assert "423 of 423 compulsory boxes are filled, from 196 entries" in done.stdout
-    assert "142 of this job" in done.stdout
+    assert "423 of 423 compulsory boxes are filled, from 189 entries" in done.stdout
+    assert "133 of this job" in done.stdout
+    assert "2 of those who sign (drawn, not typed)" in " ".join(done.stdout.split())
     assert " 46 of 46  Electrical Installation Certificate" in done.stdout
     assert "STILL EMPTY" not in done.stdout
 

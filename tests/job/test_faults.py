@@ -116,7 +116,7 @@ tests:
         ('title: "\\ud800"', "backslash"),
         ('title: "\\UFFFFFFFF"', "backslash"),
         ("title: @x", "goes in quotes"),
-        ("people: [{name: A}]", "people\\[0\\].role: this must be given"),
+        ("installation: {loads: [{name: A}]}", "installation.loads\\[0\\].purpose: this must be given"),
         ("installation: {half_hourly: {months: [0, 13, 1.5]}}", "months\\[1\\]: 13 is too large"),
     ],
 )

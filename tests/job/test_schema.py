@@ -58,7 +58,8 @@ BROKEN = [
     "supply: {ze_ohm: -1}", "supply: {ze_ohm: 99999}", "supply: {ze_ohm: '0.2'}", "supply: {ze_ohm: {low: 1, high: 2}}",
     "supply: {ze_ohm: {value: 1, low: 2}}", "supply: {ze_ohm: {value: 1, wth: x}}", "supply: {earthing: TNCS}",
     "supply: {phases: 2}", "supply: {earthng: TT}", "site: {listed: 'yes'}", "site: {mpan: 1012345678903}",
-    "route: [{length_m: 3}]", "route: {name: a}", "people: [{name: a}]", "site: {address: a}", "title: 5",
+    "route: [{length_m: 3}]", "route: {name: a}", "installation: {loads: [{name: a}]}", "site: {address: a}",
+    "title: 5",
     "installation: {half_hourly: {months: [13]}}", "date: 5", "electrode: {rods_count: 11}",
     "route: [{name: a, method: 104}]", "route: [{name: a, method: c}]",
 ]  # fmt: skip

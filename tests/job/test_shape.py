@@ -33,7 +33,7 @@ def test_both_build_the_same_job(job):
         {"titel": "x"},
         {"title": 3},
         {"date": "yesterday"},
-        {"people": [{"name": "x"}]},
+        {"installation": {"loads": [{"name": "x"}]}},
         {"people": {"role": "customer"}},
         {"supply": {"phases": 2, "looped": "yes"}},
         {"supply": {"ze_ohm": {"low": 1.0}}},

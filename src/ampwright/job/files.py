@@ -186,6 +186,10 @@ def _check_contradictions(tree: Tree, settled: Any) -> None:
     if device.get("kind") == "rcbo" and rcd.get("fitted") is False:
         tree.fault(("circuit", "rcd", "fitted"),
                    "an RCBO has an RCD inside; write true and describe it here, or write kind: mcb")  # fmt: skip
+    generation = _below(settled, "generation")
+    if generation.get("part_of_this_job") is True and generation.get("fitted") is False:
+        tree.fault(("generation", "fitted"), "generation put up in this job is fitted; write true, or take out "
+                                             "part_of_this_job")  # fmt: skip
     charge_point = _below(settled, "charge_point")
     set_a, rated_a = charge_point.get("set_a"), charge_point.get("rated_a")
     if isinstance(set_a, int | float) and isinstance(rated_a, int | float) and set_a > rated_a:

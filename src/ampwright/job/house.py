@@ -89,13 +89,18 @@ class Rcd:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    name: str
     purpose: Purpose
+    name: str = ""
     current_a: Reading | None = None
     power_w: Reading | None = None
     line: Line = "L1"
     socket: bool = False
     beyond_sensor: bool = False
+
+    @property
+    def called(self) -> str:
+        """Its name; one that was left out is its purpose."""
+        return self.name or self.purpose.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +162,8 @@ class Array:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Generation:
+    """What is put up in this job is fitted, whether or not that is said as well."""
+
     fitted: bool | None = None
     arrays: tuple[Array, ...] = ()
     inverter_a: Reading | None = None
@@ -171,6 +178,11 @@ class Generation:
     commissioned: datetime.date | None = None
     approval_reference: str | None = None
     own_csv: str | None = None
+
+    def __post_init__(self) -> None:
+        """Fill in what follows."""
+        if self.fitted is None and self.part_of_this_job:
+            object.__setattr__(self, "fitted", True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,7 +49,7 @@ VERSION = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    role: Literal["customer", "owner", "occupier", "designer", "installer", "inspector"]
+    role: Literal["customer", "owner", "occupier", "designer", "installer", "inspector"] = "customer"
     name: str | None = None
     organisation: str | None = None
     address: tuple[str, ...] = ()

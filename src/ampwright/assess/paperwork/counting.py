@@ -16,7 +16,7 @@ from typing import Any
 from ampwright.assess.paperwork.boxes import Box
 from ampwright.assess.paperwork.desk import stated
 from ampwright.job.fields import bare, hints, is_group, item_of, leaves
-from ampwright.job.paths import at, pattern_of
+from ampwright.job.paths import at, pattern_of, replaced
 from ampwright.job.record import Job
 
 THIS_JOB = "this job"
@@ -53,18 +53,22 @@ class Coverage:
 def coverage(job: Job, boxes: tuple[Box, ...]) -> Coverage:
     """Count the entries behind the compulsory boxes that are filled."""
     found: dict[str, dict[str, None]] = {}
+    seen: set[str] = set()
     for box in boxes:
         if box.compulsory and box.value is not None:
             for path in box.paths:
-                if is_entry(job, path):
+                if path not in seen and is_entry(job, path):
                     found.setdefault(whose(job, path), {})[path] = None
+                seen.add(path)
     return Coverage(boxes, {owner: tuple(paths) for owner, paths in found.items()})
 
 
 def is_entry(job: Job, path: str) -> bool:
-    """Whether a concrete path is a leaf that holds what somebody put there."""
+    """Whether a concrete path is a leaf that holds what somebody put there, and that no other leaf gives as well."""
     pattern = pattern_of(path)
-    return pattern in leaves() and stated(job, path) and at(job, path) != by_itself()[pattern]
+    if pattern not in leaves() or not stated(job, path):
+        return False
+    return bool(at(replaced(job, path, by_itself()[pattern]), path) != at(job, path))
 
 
 def whose(job: Job, path: str) -> str:

@@ -56,8 +56,8 @@ def existing_charge_points(desk: Desk, _: str) -> Filled:
 
 def _load(load: Load) -> str:
     if load.current_a is not None:
-        return f"{load.name}, {told('current_a', load.current_a)}"
-    return f"{load.name}, {told('power_w', load.power_w)}" if load.power_w is not None else load.name
+        return f"{load.called}, {told('current_a', load.current_a)}"
+    return f"{load.called}, {told('power_w', load.power_w)}" if load.power_w is not None else load.called
 
 
 def cutout(desk: Desk, column: str) -> Filled:
@@ -96,7 +96,8 @@ def other_supplies(desk: Desk, _: str) -> Filled:
     paths = tuple(path for _, path, _ in asked)
     if any(there is None for _, _, there in asked):
         return Filled(None, paths)
-    return Filled(", ".join(words for words, _, there in asked if there) or NONE, paths)
+    also = ("generation.part_of_this_job",)  # which says that it is fitted
+    return Filled(", ".join(words for words, _, there in asked if there) or NONE, (*paths, *also))
 
 
 def upstream_rcd(desk: Desk, _: str) -> Filled:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
+
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled, from_paths, under
 from ampwright.assess.testing.sheet import sheet
+from ampwright.job.days import commissioning_day, tests_day
 from ampwright.reading import Reading
-from ampwright.working import Verdict, up
+from ampwright.working import Verdict, up, written_day
 
 
 def signer(desk: Desk, duty: str) -> Filled:
@@ -94,6 +97,24 @@ def sensor_readings(desk: Desk, _: str) -> Filled:
     return Filled(f"{count} readings" if count else None, under(desk.job, "tests.sensing[]") or ("tests.sensing",))
 
 
+def tests_dated(desk: Desk, _: str) -> Filled:
+    """The day of the tests."""
+    return _day(tests_day(desk.job), desk.job.tests.date, ("tests.date", "dates.installed"))
+
+
+def commissioned(desk: Desk, _: str) -> Filled:
+    """The day that the generation was put to work."""
+    paths = ("generation.commissioned", "generation.part_of_this_job", "dates.installed")
+    return _day(commissioning_day(desk.job), desk.job.generation.commissioned, paths)
+
+
+def _day(day: datetime.date | None, stated: datetime.date | None, paths: tuple[str, ...]) -> Filled:
+    """A day; one that is supposed says so."""
+    if day is None or stated is not None:
+        return Filled(None if day is None else written_day(day), paths[:1])
+    return Filled(f"{written_day(day)}, the day of installation: no other is stated", paths)
+
+
 def warranty(desk: Desk, _: str) -> Filled:
     """In years."""
     found = from_paths(desk, "charge_point.made.warranty_years_count")
@@ -102,4 +123,5 @@ def warranty(desk: Desk, _: str) -> Filled:
 
 TESTED: dict[str, Fill] = {each.__name__: each for each in (
     signer, signature, vulnerable, instrument, loop, pilot, pilot_offer, dc_detection, sensor_readings, warranty,
+    tests_dated, commissioned,
 )}  # fmt: skip

@@ -11,6 +11,7 @@ from ampwright.assess.testing.doubts import Cause, Doubt, of_electrode, of_loop,
 from ampwright.assess.testing.expected import Expected, practice
 from ampwright.assess.testing.order import Row, order, titled
 from ampwright.facts import NoRow, look_up
+from ampwright.job.days import tests_day
 from ampwright.job.paths import at, replaced
 from ampwright.job.record import Job
 from ampwright.reading import Reading, measured
@@ -217,7 +218,7 @@ def _odd_rcd(job: Job, reading: Reading) -> Doubt | None:
 
 def _instruments(job: Job) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """A line for each instrument, and what is wrong with what was said of them."""
-    tests, lines, faults = job.tests, [], []
+    tests, on, lines, faults = job.tests, tests_day(job), [], []
     for each in tests.instruments:
         due = f", calibration runs out {each.calibration_due}" if each.calibration_due else ""
         done = f", calibrated {each.calibrated}" if each.calibrated else ""
@@ -226,11 +227,11 @@ def _instruments(job: Job) -> tuple[tuple[str, ...], tuple[str, ...]]:
             faults.append(f"{each.name}: its serial number is not stated.")
         if each.calibrated is None and each.calibration_due is None:
             faults.append(f"{each.name}: no date of calibration is stated.")
-        if tests.date and each.calibration_due and each.calibration_due < tests.date:
+        if on and each.calibration_due and each.calibration_due < on:
             faults.append(f"{each.name}: its calibration ran out on {each.calibration_due}, before the tests on "
-                          f"{tests.date}; check it against known resistances, or test again.")  # fmt: skip
-        if tests.date and each.calibrated and each.calibrated > tests.date:
-            faults.append(f"{each.name}: it was calibrated on {each.calibrated}, after the tests on {tests.date}.")
+                          f"{on}; check it against known resistances, or test again.")  # fmt: skip
+        if on and each.calibrated and each.calibrated > on:
+            faults.append(f"{each.name}: it was calibrated on {each.calibrated}, after the tests on {on}.")
     if not lines:
         lines = [tests.instrument] if tests.instrument else []
     return tuple(lines), tuple(faults)

@@ -158,7 +158,7 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
 
 def _deadline(job: Job) -> str:
     days = look_up("gb/clocks", "span", clock="network_notice").value
-    day = job.tests.date or job.date
+    day = job.dates.installed or job.tests.date or job.date
     if day is None:
         return f"within {days:g} days"
     last = day + datetime.timedelta(days=days)

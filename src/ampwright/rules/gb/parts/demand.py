@@ -191,10 +191,10 @@ def _tag(job: Job, line: str) -> str:
 def load_a(job: Job, load: Load, number: int, end: End, sheet: Working) -> float:
     """Current of one load, A, by its place in the list from 1."""
     if load.current_a is not None:
-        return sheet.given(f"Iload_{number}", end.more_hurts(load.current_a), f"{load.name}: {load.current_a.basis}")
+        return sheet.given(f"Iload_{number}", end.more_hurts(load.current_a), f"{load.called}: {load.current_a.basis}")
     power = seen(load.power_w)
     u0_v = sheet.given("U0", job.supply.declared_v, "declared by the supplier")
-    power_w = sheet.given(f"Pload_{number}", end.more_hurts(power), f"{load.name}: {power.basis}")
+    power_w = sheet.given(f"Pload_{number}", end.more_hurts(power), f"{load.called}: {power.basis}")
     if job.supply.phases == 3 and load.line == "all":
         current_a = physics.three_phase_a(power_w=power_w, line_voltage_v=3**0.5 * u0_v)
         return sheet.step(f"Iload_{number} = Pload_{number} / (3 * U0)", current_a)
