@@ -3,19 +3,8 @@
 import json
 
 from browsing import judged
-from no_signal import NEEDED_MS, add_photos, enter_ze, kept_for_today, unsent
+from no_signal import NEEDED_MS, add_photos, back, enter_ze, gone, kept_for_today, unsent
 from playwright.sync_api import expect
-
-
-def gone(page, server):
-    """No signal at all: the server is killed and the phone is off the network."""
-    server.kill()
-    page.context.set_offline(True)
-
-
-def back(page, server):
-    server.start_again()
-    page.context.set_offline(False)
 
 
 def test_reload_and_entry_without_signal_and_it_is_sent_when_the_server_is_back(quiet_phone, server):

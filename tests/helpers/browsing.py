@@ -50,8 +50,13 @@ class Server:
 
 def terrace(page) -> str:  # type: ignore[no-untyped-def]
     """Open the job that was quoted from photographs; its address."""
+    return opened(page, "3 Example Terrace")
+
+
+def opened(page, job: str) -> str:  # type: ignore[no-untyped-def]
+    """Open a job by its title; its address."""
     page.goto("/")
-    page.get_by_role("link", name="3 Example Terrace").click()
+    page.get_by_role("link", name=job).click()
     page.get_by_role("heading", name="The line", exact=True).wait_for()
     return str(page.url)
 

@@ -1,15 +1,27 @@
 """What the tests of work without signal do on a phone again and again."""
 
-from browsing import terrace
+from browsing import Server, opened
 from drawn_photos import jpeg
 from playwright.sync_api import FilePayload, Page, expect
 
 NEEDED_MS = 30_000
 
 
-def kept_for_today(page: Page) -> str:
-    """Keep the job on the phone; its address."""
-    home = terrace(page)
+def gone(page: Page, server: Server) -> None:
+    """No signal at all: the server is killed and the phone is off the network."""
+    server.kill()
+    page.context.set_offline(True)
+
+
+def back(page: Page, server: Server) -> None:
+    """The server is started again, and the phone has signal."""
+    server.start_again()
+    page.context.set_offline(False)
+
+
+def kept_for_today(page: Page, job: str = "3 Example Terrace") -> str:
+    """Keep a job on the phone; its address."""
+    home = opened(page, job)
     page.evaluate("navigator.serviceWorker.ready")
     page.get_by_role("button", name="Keep it on this phone").tap()
     expect(page.get_by_text("the pages of this job are on this phone")).to_be_visible(timeout=NEEDED_MS)

@@ -85,3 +85,22 @@ def test_a_list_rewritten_and_a_field_inside_it_conflict_though_both_would_stand
 
     assert held.path == "route[1].length_m"
     assert desk.at("route[0].length_m") == measured(8)
+
+
+def test_one_more_of_a_list_from_two_places_is_two_more(desk):
+    base = desk.head()
+    many = len(desk.at("route"))
+    first = desk.change({"route[]": {"name": "attic", "length_m": 2}}, base=base)
+    second = desk.change({"route[]": {"name": "porch", "length_m": 3}}, base=base, operation="porch")
+
+    assert first.held == second.held == ()
+    assert [each.name for each in desk.at("route")][many:] == ["attic", "porch"]
+    again = desk.change({"route[]": {"name": "porch", "length_m": 3}}, base=base, operation="porch")
+    assert [each.path for each in again.taken] == [f"route[{many + 1}]"]
+    assert len(desk.at("route")) == many + 2
+
+
+def test_one_more_of_what_is_no_list_is_refused(desk):
+    for path in ("supply.ze_ohm[]", "nothing[]", "[]"):
+        with pytest.raises(BadJobFile):
+            desk.change({path: 1})

@@ -17,7 +17,17 @@ from ampwright.deliver.store.history import Change, Operation, Outcome, operatio
 from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.tables import changes, jobs, operations
-from ampwright.deliver.store.values import NoSuchPlace, Values, is_place, leaves_of, overlap, plain, put, value_at
+from ampwright.deliver.store.values import (
+    NoSuchPlace,
+    Values,
+    at_the_end,
+    is_place,
+    leaves_of,
+    overlap,
+    plain,
+    put,
+    value_at,
+)
 from ampwright.job.fields import in_words
 from ampwright.job.files import BadJobFile, built, dump, parse, values_of
 from ampwright.job.record import VERSION, Job
@@ -123,8 +133,9 @@ class Store:
                origin: str) -> Outcome:  # fmt: skip
         """Set fields of a job, by path, that were entered when `base` was its newest change.
 
-        A field that somebody changed since to something else is held back as a conflict; the others are taken. The
-        same operation again changes nothing and has the same outcome. Raises NoSuchJob, OperationReused, and
+        A field that somebody changed since to something else is held back as a conflict; the others are taken. A path
+        that ends with "[]" is one more of a list, whatever came to it since, and conflicts with nothing. The same
+        operation again changes nothing and has the same outcome. Raises NoSuchJob, OperationReused, and
         BadJobFile with everything that is wrong with what was entered: then nothing is taken.
         """
         wanted = [(path, plain(value)) for path, value in new.items()]
@@ -135,8 +146,8 @@ class Store:
             values, head = replayed(link, self._known(link, name, alone=True))
             if not 0 <= base <= head:
                 raise NoSuchPlace("", f"there is no change {base} of this job; load the page again")
-            _places(wanted)
             held = _held(link, name, base, head, values, wanted)
+            wanted = at_the_end(values, wanted)
             rows = [(path, value_at(values, path), value, path in held) for path, value in wanted
                     if path in held or value_at(values, path) != value]  # fmt: skip
             _write(link, name, operation, who, origin, base, asked, rows)
@@ -203,29 +214,29 @@ class Store:
                        replayed(link, job)[1])  # fmt: skip
 
 
-def _places(wanted: Wanted) -> None:
-    for path, _ in wanted:
+def _held(link: sql.Connection, name: str, base: int, head: int, values: Values, wanted: Wanted) -> set[str]:
+    """The places, of those wanted, that somebody changed since `base` to something else.
+
+    It is every place where what was right on its own base cannot stand beside what came since. Raises BadJobFile.
+    """
+    before = replayed(link, name, base)[0] if base != head else values
+    placed = at_the_end(before, wanted)
+    for path, _ in placed:
         if not is_place(path):
             raise NoSuchPlace(path[:80], "the job record has no such field")
-
-
-def _held(link: sql.Connection, name: str, base: int, head: int, values: Values, wanted: Wanted) -> set[str]:
-    """The paths, of those wanted, that somebody changed since `base` to something else.
-
-    It is every path where what was right on its own base cannot stand beside what came since. Raises BadJobFile.
-    """
+    tried(before, placed)
     if base == head:
-        tried(values, wanted)
         return set()
-    tried(replayed(link, name, base)[0], wanted)
+    changed = [each for each in wanted if not each[0].endswith("[]")]
     since = list(link.scalars(sql.select(changes.c.path).where(changes.c.job == name, changes.c.seq > base,
                                                                changes.c.held.is_(False))))  # fmt: skip
-    held = {path for path, value in wanted
+    held = {path for path, value in changed
             if value_at(values, path) != value and any(overlap(path, other) for other in since)}  # fmt: skip
+    placed = at_the_end(values, wanted)
     try:
-        tried(values, [each for each in wanted if each[0] not in held])
+        tried(values, [each for each in placed if each[0] not in held])
     except BadJobFile:
-        return {path for path, _ in wanted}
+        return {path for path, _ in placed}
     return held
 
 

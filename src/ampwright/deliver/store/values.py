@@ -95,6 +95,18 @@ def put(values: Values, path: str, value: Any) -> None:
         here[last:last + 1] = [value]
 
 
+def at_the_end(values: Values, wanted: list[tuple[str, Any]]) -> list[tuple[str, Any]]:
+    """Changes with the place of each that is one more of a list: `route[]` -> `route[2]` where two are there."""
+    found = []
+    for path, value in wanted:
+        place = path
+        if path.endswith("[]"):
+            items = value_at(values, path[:-2])
+            place = f"{path[:-2]}[{len(items) if isinstance(items, list) else 0}]"
+        found.append((place, value))
+    return found
+
+
 def plain(value: Any) -> Any:
     """One shape for what means the same: a reading with nothing but its value is that number, a blank is nothing."""
     if isinstance(value, dict) and set(value) == {"value"} and not isinstance(value["value"], dict):

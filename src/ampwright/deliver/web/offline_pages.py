@@ -13,6 +13,8 @@ from fastapi.responses import JSONResponse
 
 from ampwright.deliver.web.look import show
 from ampwright.deliver.web.parts import parts
+from ampwright.deliver.web.screens.sensors import drawable
+from ampwright.deliver.web.screens.sketch import things
 from ampwright.deliver.web.site import Here
 from ampwright.deliver.web.visitors import here, holder
 
@@ -47,9 +49,11 @@ def no_signal(request: Request) -> Response:
 @router.get("/jobs/{name}/addresses")
 def addresses(site: Here, name: str) -> Response:
     """Every page and photo of a job, for a phone to keep."""
-    site.store.read(name)
+    job, base = site.store.read(name)
     home = f"/jobs/{name}"
-    pages = [home, *(f"{home}/{each}" for each in ("checks", "history", "photos", "sheet"))]
+    pages = [home, *(f"{home}/{each}" for each in ("checks", "history", "photos", "sheet", "sensors", "due", "sketch"))]
+    pages += [f"{home}/sketch/{each}" for each in ("plan.svg", *things(site.store.values(name, base)))]
+    pages += [f"{home}/sensors/drawing.svg"] if drawable(job) else []
     photos = [f"{home}/photos/{each.id}" for each in site.store.photos.of_job(name)]
     return JSONResponse([*pages, *(f"{home}/part/{part}" for part in parts()), *photos])
 

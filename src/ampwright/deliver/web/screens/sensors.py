@@ -65,6 +65,11 @@ class SensorsPage:
     chart: Chart | None = None
 
     @property
+    def adds(self) -> str:
+        """The place of the next reading, which the form's boxes are named by."""
+        return f"tests.sensing[{len(self.readings)}]"
+
+    @property
     def letters(self) -> str:
         """A letter for each moment that places are compared by."""
         return "ABCDEFGH"
@@ -101,6 +106,11 @@ def drawn(request: Request, site: Here, name: str) -> Response:
         return error_page(request, 404, "There is nothing to draw yet", "Put this right first.", bad.faults)
 
 
+def drawable(job: Job) -> bool:
+    """Whether there is a single-line with sensors to draw."""
+    return _planned(job)[0] is not None
+
+
 @router.get("/jobs/{name}/sensors/chances.json")
 def chances(request: Request, site: Here, name: str) -> Response:
     """The numbers of the chart."""
@@ -120,7 +130,7 @@ def read(request: Request, site: Here, name: str, typed: Form) -> Response:
     try:
         told = _reading(job, here, typed)
         _refuse(site, name, base, here, told)
-        outcome = site.store.change(name, {here: told}, base=base, **how(site, typed))
+        outcome = site.store.change(name, {"tests.sensing[]": told}, base=base, **how(site, typed))
         return kept(name, typed) if outcome.held else see(f"/jobs/{name}/sensors#so-far")
     except BadJobFile as bad:
         return show(request, "sensors", _page(site, name, base, chosen, typed, bad.faults), 422)

@@ -105,6 +105,12 @@ def save(request: Request, site: Here, name: str, kind: str, which: str, typed: 
         return error_page(request, 409, "This was saved before", capital(str(wrong)) + ".")
 
 
+def things(values: Values) -> tuple[str, ...]:
+    """The addresses under a job's sketch that have a form: each place and thing, and the next of each kind."""
+    numbered = (f"{kind}/{number}" for kind in KINDS for number in range(len(_things(values, kind)) + 1))
+    return (*(f"places/{each}" for each in PLACES), *numbered)
+
+
 def _none(request: Request) -> Response:
     return error_page(request, 404, "There is no such thing in the sketch", "The page of the sketch lists what is.")
 

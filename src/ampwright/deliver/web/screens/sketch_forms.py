@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from ampwright.deliver.store.store import tried
-from ampwright.deliver.store.values import Values, put, value_at
+from ampwright.deliver.store.values import Values, at_the_end, put, value_at
 from ampwright.deliver.web.controls import Control, kind_of, number, text_of, value_of
 from ampwright.deliver.web.screens.forms import Faults, controls
 from ampwright.deliver.web.survey import boxes_typed
@@ -67,7 +67,7 @@ def asked(values: Values, place: str, typed: Mapping[str, str] | None,
 
 
 def told(values: Values, place: str, typed: Mapping[str, str]) -> dict[str, Any]:
-    """What a form says otherwise than what stood there, by paths; a new thing as a whole. {} where it says nothing new.
+    """What a form says otherwise than what stood there, by paths; a new thing as one more. {} if nothing is new.
 
     Raises BadJobFile where a line of rows cannot be read, with everything else that cannot stand.
     """
@@ -94,19 +94,19 @@ def told(values: Values, place: str, typed: Mapping[str, str]) -> dict[str, Any]
 def _refuse(values: Values, change: dict[str, Any], faults: list[Fault]) -> NoReturn:
     """Raises BadJobFile with these faults, and with what else keeps the job from standing."""
     try:
-        tried(values, list(change.items()))
+        tried(values, at_the_end(values, list(change.items())))
     except BadJobFile as bad:
         raise BadJobFile((*faults, *bad.faults)) from bad
     raise BadJobFile(tuple(faults))
 
 
 def _whole(place: str, said: dict[str, Any]) -> dict[str, Any]:
-    """A new thing of a list is one change."""
+    """A new thing of a list is one change: one more, whatever else was drawn meanwhile."""
     thing: dict[str, Any] = {}
     for path, value in said.items():
         if value is not None:
             put(thing, path.removeprefix(f"{place}."), value)
-    return {place: thing}
+    return {f"{place.partition('[')[0]}[]": thing}
 
 
 def _text(rows: list[dict[str, Any]], columns: tuple[str, ...]) -> str:

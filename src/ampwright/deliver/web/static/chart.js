@@ -62,7 +62,13 @@ const drawn = (told, place) => {
 };
 
 const shown = async (place) => {
-  const answer = await fetch(place.dataset.chart);
+  let answer;
+  try {
+    answer = await fetch(place.dataset.chart);
+  } catch {
+    console.info("No signal: the sentence and the table say what the chart would show.");
+    return;
+  }
   if (!answer.ok) return;
   const told = await answer.json();
   const figure = place.parentElement;

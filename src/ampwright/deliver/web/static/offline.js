@@ -6,6 +6,7 @@ import { canKeep, keep, kept, watch } from "./keeping.js";
 import { list, listen } from "./unsent.js";
 import { asked, holder, mine, setStale, settled, stale } from "./holder.js";
 import { watchLeaving } from "./leaving.js";
+import { watchWaiting } from "./waiting.js";
 
 const EVERY_MS = 20000;
 const NOT_OF_THE_ENTRY = ["operation", "form-token"]; // they are of the moment when it is sent
@@ -74,14 +75,23 @@ const later = async () => {
 
 const waits = async (operations) => (await outbox.all()).filter((each) => operations.includes(each.operation)).length;
 
+// What a form said before and what it says now are one entry, until it is sent. A form that adds to a list says one more
+// each time; only what the server would not take is typed anew.
 const unsentOf = async (form) => {
   const address = new URL(form.action).pathname;
-  return mine(await outbox.all()).findLast((each) => each.address === address && !each.photo);
+  const here = mine(await outbox.all()).filter((each) => each.address === address && !each.photo);
+  return here.findLast((each) => !form.dataset.adds || each.refused);
+};
+const waitingOf = async (form) => {
+  const address = new URL(form.action).pathname;
+  return mine(await outbox.all()).filter((each) => each.address === address && each.adds && !each.refused);
 };
 
 // What was kept of this form and not sent yet is put back into its boxes.
 const fillIn = (form, entry, touched) => {
-  for (const [name, value] of entry.fields.filter(([each]) => !touched.has(each))) {
+  const places = [entry.adds, form.dataset.adds]; // the next place of a list may be another since
+  const named = entry.adds ? entry.fields.filter(([each]) => each !== "base").map(([each, value]) => [each.replace(...places), value]) : entry.fields;
+  for (const [name, value] of named.filter(([each]) => !touched.has(each))) {
     const box = form.elements.namedItem(name);
     if (box && !NOT_OF_THE_ENTRY.includes(name)) box.value = value;
     const question = box && form.querySelector(`details[id="${CSS.escape(name.split("~")[0])}"]`);
@@ -90,16 +100,33 @@ const fillIn = (form, entry, touched) => {
   form.dispatchEvent(new CustomEvent("kept", { detail: KEPT }));
 };
 
+const now = () => new Date().toLocaleTimeString("en-GB", { timeZone: "Europe/London", hour: "2-digit", minute: "2-digit" });
+
+// A form that adds to a list is empty again for the next one, once this phone has what it said.
+const forTheNext = async (form) => {
+  const waiting = await waitingOf(form);
+  if (!waiting.length) return;
+  form.reset();
+  for (const [name, value] of waiting.at(-1).fields.filter(([each]) => each.includes(".end."))) {
+    const box = form.elements.namedItem(name.replace(".end.", ".start.")); // a wall begins where the last one ended
+    if (box) box.value = value;
+  }
+  form.dispatchEvent(new CustomEvent("kept", { detail: `${waiting.length} ${KEPT}` }));
+};
+
 const survey = async (form) => {
   const touched = new Set();
   form.addEventListener("input", (event) => touched.add(event.target.name));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
+    const clock = form.elements.namedItem(form.dataset.clock ?? "");
+    if (clock && clock.value === clock.defaultValue) clock.value = now();
     const operation = outbox.operationId();
     const entry = { operation, address: new URL(form.action).pathname, title: document.title, at: new Date().toISOString(), by: holder() };
+    if (form.dataset.adds) entry.adds = form.dataset.adds;
     try {
       const old = await unsentOf(form);
-      const further = (old?.fields ?? []).filter(([name]) => !form.elements.namedItem(name));
+      const further = (form.dataset.adds ? [] : old?.fields ?? []).filter(([name]) => !form.elements.namedItem(name));
       entry.fields = [...new FormData(form), ...further].filter(([name]) => !NOT_OF_THE_ENTRY.includes(name));
       await outbox.replace(old, entry);
     } catch (wrong) {
@@ -110,11 +137,13 @@ const survey = async (form) => {
     const sent = done.sent.find((each) => each.operation === operation);
     if (sent) location.assign(sent.where);
     else if (done.refused.some((each) => each.operation === operation)) await handBack(form, entry);
+    else if (await waits([operation]) && form.dataset.adds) await forTheNext(form);
     else if (await waits([operation])) form.dispatchEvent(new CustomEvent("kept", { detail: KEPT }));
     else location.reload(); // It was sent meanwhile, with what waited.
   });
   const before = await unsentOf(form);
   if (before) fillIn(form, before, touched);
+  else if (form.dataset.adds && !touched.size) await forTheNext(form);
 };
 
 // What the server would not take is shown by its own page, with every fault beside its box; it stays here until it is.
@@ -163,6 +192,7 @@ const photos = (form) => {
 const begin = async () => {
   listen(again);
   watchLeaving(again);
+  watchWaiting();
   document.querySelectorAll("form[data-photos]").forEach(photos);
   try {
     await settled();

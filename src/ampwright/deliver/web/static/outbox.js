@@ -55,9 +55,9 @@ export const asFile = (entries) => {
 
 const isText = (value) => typeof value === "string";
 const isEntry = (each) => each && /^[0-9a-zA-Z-]{8,60}$/.test(each.operation) && isText(each.title) && isText(each.at) && isText(each.by)
-  && /^\/jobs\/[0-9a-f]{1,32}\/(part\/[a-z-]+|photos|sheet|sensors)$/.test(each.address) && Array.isArray(each.fields)
+  && /^\/jobs\/[0-9a-f]{1,32}\/(part\/[a-z-]+|photos|sheet|sensors|sketch\/[a-z_]+\/[a-z0-9_]{1,20})$/.test(each.address) && Array.isArray(each.fields)
   && each.fields.every((pair) => Array.isArray(pair) && pair.length === 2 && pair.every(isText))
-  && (each.photo === undefined || isText(each.photo));
+  && (each.adds === undefined || isText(each.adds)) && (each.photo === undefined || isText(each.photo));
 
 // The entries of a file that one person made, all or none of them; throws in words where it is no such file.
 export const fromFile = async (file, by) => {
@@ -74,8 +74,8 @@ export const fromFile = async (file, by) => {
     throw new Error("Somebody else made what is in this file. Who made it signs in and takes it in. Nothing was taken in.");
   }
   try {
-    return told.entries.map(({ operation, address, title, at, fields, photo, name }) => ({
-      operation, address, title, at, by, fields, name: String(name ?? "photo.jpg"),
+    return told.entries.map(({ operation, address, title, at, fields, photo, name, adds }) => ({
+      operation, address, title, at, by, fields, name: String(name ?? "photo.jpg"), ...(adds === undefined ? {} : { adds }),
       ...(photo === undefined ? {} : { photo: Uint8Array.from(atob(photo), (each) => each.charCodeAt(0)).buffer }),
     }));
   } catch {

@@ -1,4 +1,6 @@
 // Tells how far a long run is and lets it be broken off; without, the page just waits for the answer.
+const WAITS = "This is worked out by the server, and it does not answer. Nothing is lost; begin again with signal.";
+
 for (const form of document.querySelectorAll("form[data-run]")) {
   const far = form.querySelector(".far");
   const bar = far.querySelector("progress");
@@ -42,7 +44,7 @@ for (const form of document.querySelectorAll("form[data-run]")) {
       }
     });
     told.onerror = () => {
-      if (told.readyState === EventSource.CLOSED) over("The server does not answer. Is it still running?");
+      if (told.readyState === EventSource.CLOSED) over(WAITS);
     };
   };
 
@@ -66,7 +68,7 @@ for (const form of document.querySelectorAll("form[data-run]")) {
       run = begun.run;
       listen(begun.after);
     } catch {
-      over("The server does not answer. Is it still running?");
+      over(WAITS);
     }
   });
 

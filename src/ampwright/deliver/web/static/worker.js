@@ -29,7 +29,16 @@ const page = async (request) => {
 };
 
 const shell = async (request) => await caches.match(request, { cacheName: SHELL }) ?? fetch(request);
-const photo = async (request) => await caches.match(request) ?? fetch(request);
+const photo = async (request) => await caches.match(request) ?? fetch(request); // it never changes; a drawing does
+const drawing = async (request) => {
+  const here = await caches.match(request);
+  try {
+    return await answered(request, here);
+  } catch (wrong) {
+    if (here) return here;
+    throw wrong;
+  }
+};
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -37,5 +46,5 @@ self.addEventListener("fetch", (event) => {
   if (request.method !== "GET" || address.origin !== self.location.origin) return;
   if (request.mode === "navigate") event.respondWith(page(request));
   else if (address.pathname.startsWith("/static/")) event.respondWith(shell(request));
-  else if (request.destination === "image") event.respondWith(photo(request));
+  else if (request.destination === "image") event.respondWith(/\/photos\/[^/]+$/.test(address.pathname) ? photo(request) : drawing(request));
 });
