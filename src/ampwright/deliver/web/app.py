@@ -81,10 +81,8 @@ def create_app(place: Place, who: str = "", others: Others | None = None,
     app.state.names = (*HOSTS, *others.names) if others else HOSTS
     app.state.limits = app.state.door.limits if app.state.door else None
     app.state.authority = authority
-    for each in ROUTERS:
+    for each in (*ROUTERS, api):
         app.include_router(each)
-    if others is None:  # a command does not sign in yet, so programs are answered on this machine alone
-        app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)
