@@ -20,6 +20,7 @@ from ampwright.deliver.web import (
     people_pages,
     phone_pages,
     photo_pages,
+    recall_page,
     runs,
     share_pages,
 )
@@ -47,7 +48,7 @@ from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_o
 ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
            photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
            design.router, price.router, due.router, sunshine.router, way.router,
-           sketch.router, paper_list.router, issued.router)  # fmt: skip
+           sketch.router, paper_list.router, issued.router, recall_page.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
 LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
