@@ -14,7 +14,7 @@ ADDRESSES = ["", "/checks", "/history", *(f"/part/{part}" for part in parts())]
 def test_every_page_of_a_job(phone, settings):
     page = phone(**settings)
     home = terrace(page)
-    for address in ("/", *(f"{home}{each}" for each in ADDRESSES), "/nothing"):
+    for address in ("/", "/recall", "/recall?says=&under=", *(f"{home}{each}" for each in ADDRESSES), "/nothing"):
         page.goto(address)
         assert judged(page) == ([], [], False), address
 

@@ -88,6 +88,45 @@ def test_a_run_is_broken_off(phone):
     assert judged(page) == ([], [], False)
 
 
+@pytest.mark.parametrize("settings", LOOKS, ids=["light", "dark", "office"])
+def test_past_jobs_are_looked_through_and_judged_again(phone, settings):
+    page = phone(**settings)
+    page.goto("/")
+    page.get_by_role("link", name="Look through past jobs").click()
+    page.get_by_label("Field").first.fill("length of this stretch")
+    page.get_by_label("Value, or a range").first.fill("10 to thirty")
+    page.get_by_role("button", name="Look through all jobs").click()
+    expect(page.get_by_role("heading", name="This cannot be asked")).to_be_visible()
+    assert judged(page) == ([], [], False)
+    page.get_by_label("Value, or a range").first.fill("10 to 30")
+    page.get_by_role("button", name="Look through all jobs").click()
+    expect(page.get_by_role("heading", name="Left open: the survey left a range")).to_be_visible()
+    assert judged(page) == ([], [], False)
+    page.get_by_label("By the rules of this day").fill("2025-01-01")
+    page.get_by_role("button", name="Judge again").click()
+    expect(page.get_by_role("heading", name="Judged again by the rules of 1 January 2025")).to_be_visible(
+        timeout=120_000)  # fmt: skip
+    assert judged(page) == ([], [], False)
+    page.get_by_role("link", name="Larch House").first.click()
+    expect(page.get_by_role("heading", name="The line", exact=True)).to_be_visible()
+
+
+def test_judging_again_is_broken_off(phone):
+    other, page = phone(), phone()
+    other.goto(f"{opened(other, 'Upper Sample Farm')}/sunshine")
+    other.get_by_label("Invented years").select_option("100")
+    other.get_by_role("button", name="Make the forecast").tap()
+    expect(other.locator("[data-words]").first).to_contain_text(re.compile(r"Years: \d+ of 100"), timeout=60_000)
+    page.goto("/recall?says=&under=")
+    page.get_by_label("By the rules of this day").fill("2024-01-01")
+    page.get_by_role("button", name="Judge again").tap()
+    expect(page.locator("[data-words]")).to_have_text("Waits for another run to end")
+    assert judged(page) == ([], [], False)
+    page.get_by_role("button", name="Break it off").tap()
+    expect(page.get_by_text("Broken off. Nothing was kept.")).to_be_visible(timeout=30_000)
+    other.get_by_role("button", name="Break it off").tap()
+
+
 def test_the_sheet_by_touch(phone):
     page = phone()
     home = opened(page)

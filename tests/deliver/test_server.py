@@ -207,7 +207,7 @@ class Odd(http.server.BaseHTTPRequestHandler):
         if kind == "slow":
             time.sleep(1)
             return
-        self.send_response(303 if kind == "sign-in" else 200)
+        self.send_response(401 if kind == "sign-in" else 200)
         self.send_header("Content-Type", "application/json" if kind in ("cut", "list", "empty") else "text/html")
         self.end_headers()
         self.wfile.write({"cut": b'{"jobs": [', "list": b"[]", "empty": b"{}"}.get(kind, b"<h1>Sheep</h1>"))
@@ -216,7 +216,7 @@ class Odd(http.server.BaseHTTPRequestHandler):
         """Say nothing."""
 
 
-@pytest.mark.parametrize(("kind", "says"), [("page", "is no Ampwright"), ("sign-in", "wants a sign-in"),
+@pytest.mark.parametrize(("kind", "says"), [("page", "is no Ampwright"), ("sign-in", "wants a token"),
                                             ("cut", "is no Ampwright"), ("list", "is no Ampwright"),
                                             ("empty", "is no Ampwright"),
                                             ("slow", "did not answer in time")])  # fmt: skip
@@ -224,7 +224,7 @@ def test_what_else_may_answer(run, kind, says, monkeypatch):
     monkeypatch.setattr(told, "ANSWER_S", 0.3)
     odd = http.server.ThreadingHTTPServer(("127.0.0.1", 0), Odd)
     threading.Thread(target=odd.serve_forever, daemon=True).start()
-    monkeypatch.setattr(told.Server, "at", lambda text: told.Server(text))
+    monkeypatch.setattr(told.Server, "at", lambda text, key=None: told.Server(text))
     done = run("--server", f"http://127.0.0.1:{odd.server_port}/{kind}", "jobs")
     odd.shutdown()
     odd.server_close()

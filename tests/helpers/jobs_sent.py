@@ -1,4 +1,4 @@
-"""What a program sends to the API."""
+"""What a program sends to the API, and how it is told that something cannot be done."""
 
 import itertools
 from typing import Any
@@ -17,3 +17,15 @@ def change(client: Any, address: str, base: int, changes: dict[str, Any], name: 
     """Send changes to a job; the answer."""
     body = {"operation": operation() if name is None else name, "base": base, "changes": changes}
     return client.post(f"{address}/changes", json=body)
+
+
+def refused(answer: Any, *statuses: int) -> str:
+    """That an answer is a problem as RFC 9457 has it, with one of these statuses; its faults as one text."""
+    assert answer.status_code in statuses
+    assert answer.headers["content-type"] == "application/problem+json"
+    told = answer.json()
+    assert set(told) == {"type", "title", "status", "detail", "faults"}
+    assert told["status"] == answer.status_code
+    assert "Traceback" not in answer.text
+    assert answer.headers["x-content-type-options"] == "nosniff"
+    return " ".join(f"{each['path']} {each['says']}" for each in told["faults"])

@@ -1,5 +1,6 @@
 """Two invented firms with a person of each role, and browsers in which they are signed in."""
 
+import itertools
 import re
 from functools import cache
 from unittest.mock import patch
@@ -15,6 +16,7 @@ from ampwright.deliver.web.app import Others, create_app
 AT = "https://jobs.example:8722"
 OUR, OTHER = "Example Electrical", "Sample Sparks"
 PASSWORD = "a word or two in a row"
+_numbers = itertools.count(1)
 _hashed_once = cache(passwords.hashed)
 
 
@@ -52,3 +54,16 @@ class Browser(TestClient):
         """The token as it stands in a page."""
         found = re.search(r'name="form-token" value="([\w-]+)"', self.get("/me").text)
         return found[1] if found else ""
+
+
+class Program(TestClient):
+    """A program with a token of a person, for as much as they may; without one where no person is named."""
+
+    def __init__(self, app: FastAPI, login: str = "", role: str = "", token: str = "") -> None:
+        super().__init__(app, base_url=AT, raise_server_exceptions=False)
+        if login:
+            person = app.state.door.people.named(login)
+            name = f"a program {next(_numbers)}"
+            _, token = app.state.door.tokens.make(person, name=name, role=role or person.role, days=7)
+        if token:
+            self.headers["authorization"] = f"Bearer {token}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
@@ -12,6 +12,9 @@ from ampwright.deliver.commands_store import JOBS, opened
 if TYPE_CHECKING:
     from ampwright.deliver.store.people import People, Person
     from ampwright.deliver.store.shape import Place
+    from ampwright.deliver.store.tokens import Tokens
+
+T = TypeVar("T")
 
 
 @click.group()
@@ -35,11 +38,15 @@ def add(login: str, place: Place, firm: str, name: str, role: str) -> None:
 @people.command(name="list")
 @JOBS
 def list_people(place: Place) -> None:
-    """List the people of every firm."""
-    found = _people(place).everybody()
+    """List the people of every firm, and the tokens of their programs."""
+    from ampwright.deliver.store.clock import clock
+
+    found, tokens = _people(place).everybody(), _tokens(place)
     for each in found:
         closed = ", closed" if each.ended else ""
         click.echo(f"{each.firm_name}: {each.login}, {each.name}, {each.role}{closed}")
+        for token in tokens.standing(each):
+            click.echo(f"    token {token.name}: {token.role}, until {clock(token.expires)}")
     if not found:
         click.echo("Nobody yet.")
 
@@ -67,10 +74,43 @@ def close(login: str, place: Place) -> None:
     click.echo(f"{found.login} cannot sign in any more")
 
 
+@people.command()
+@click.argument("login")
+@click.argument("name")
+@JOBS
+@click.option("--role", default="reader", show_default=True, help="The most that it may do; no more than LOGIN may.")
+@click.option("--days", type=int, default=31, show_default=True, help="How long it stands.")
+def token(login: str, name: str, place: Place, role: str, days: int) -> None:
+    """Make a token with which a program called NAME signs in for LOGIN. It is printed this once and kept nowhere.
+
+    A command of Ampwright takes it from AMPWRIGHT_TOKEN, or asks for it; it never stands on a command line.
+    """
+    found = _found(_people(place), login)
+    _, secret = _done(lambda: _tokens(place).make(found, name=name, role=role, days=days))
+    click.echo(secret)
+
+
+@people.command()
+@click.argument("login")
+@click.argument("name")
+@JOBS
+def end_token(login: str, name: str, place: Place) -> None:
+    """End the token NAME of LOGIN, as `ampwright people list` lists it."""
+    found = _found(_people(place), login)
+    _done(lambda: _tokens(place).end(found, name))
+    click.echo(f"the token {name} of {found.login} lets nobody in any more")
+
+
 def _people(place: Place) -> People:
     from ampwright.deliver.store.people import People
 
     return People(opened(place).engine)
+
+
+def _tokens(place: Place) -> Tokens:
+    from ampwright.deliver.store.tokens import Tokens
+
+    return Tokens(opened(place).engine)
 
 
 def _found(kept: People, login: str) -> Person:
@@ -85,10 +125,10 @@ def _asked() -> str:
     return answer
 
 
-def _done(deed: Callable[[], object]) -> None:
+def _done(deed: Callable[[], T]) -> T:
     from ampwright.deliver.store.people import CannotDo
 
     try:
-        deed()
+        return deed()
     except CannotDo as wrong:
         raise click.UsageError("\n".join(wrong.faults)) from wrong

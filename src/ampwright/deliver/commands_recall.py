@@ -15,12 +15,9 @@ from ampwright.deliver.commands_store import JOBS, opened
 from ampwright.deliver.door import BAD_FILE
 
 if TYPE_CHECKING:
-    from ampwright.assess.recall.again import Rules
-    from ampwright.assess.recall.condition import Condition
     from ampwright.deliver.batch.sources import Source
-    from ampwright.deliver.recall import Recalled
+    from ampwright.deliver.recalling import Named
     from ampwright.deliver.store.shape import Place
-    from ampwright.job.record import Job
 
 FOLDER = click.Path(path_type=Path, exists=True, file_okay=False)
 
@@ -53,77 +50,31 @@ def recall(asked: tuple[str, ...], place: Place, folder: Path | None, words: tup
     would differ; 3 if a file or a condition cannot be read, and the other files are still told; else 0.
     """
     from ampwright.assess.recall.again import Rules
+    from ampwright.assess.recall.given_tables import BadTables
     from ampwright.deliver.batch.sources import Folder, Kept
     from ampwright.deliver.recall import recall_csv, recall_json, recall_text
+    from ampwright.deliver.recalling import Asking, BadAsking, recalled
 
-    conditions = _conditions(asked, words)
-    rules = Rules(edition, day.date() if day else None, tables)
-    _known(rules)
-    if folder is None:
-        opened(place).close()
-    bad: list[str] = []
-    found = _recalled(Folder(folder) if folder else Kept(place), conditions, under, rules, bad)
+    asking = Asking(asked, words, under, Rules(edition, day.date() if day else None, tables))
+    try:
+        asking.understood()
+        if folder is None:
+            opened(place).close()
+        found = recalled(_jobs(Folder(folder) if folder else Kept(place)), asking)
+    except BadAsking as bad:
+        raise click.UsageError(str(bad)) from bad
+    except BadTables as bad:
+        click.echo(f"These tables cannot stand in place of those held:\n{bad}", err=True)
+        sys.exit(BAD_FILE)
     if as_machine:
         click.echo(json.dumps(recall_json(found), indent=2, ensure_ascii=False))
     else:
         click.echo(recall_csv(found) if as_rows else recall_text(found), nl=not as_rows)
-    for each in bad:
+    for each in found.unread:
         click.echo(each, err=True)
-    sys.exit(BAD_FILE if bad else 1 if found.differing else 0)
+    sys.exit(BAD_FILE if found.unread else 1 if found.differing else 0)
 
 
-def _conditions(asked: tuple[str, ...], words: tuple[str, ...]) -> list[Condition]:
-    from ampwright.assess.recall.condition import BadCondition, condition, says
-
-    found, bad = [], []
-    for each in asked:
-        try:
-            found.append(condition(each))
-        except BadCondition as wrong:
-            bad.append(str(wrong))
-    if bad:
-        raise click.UsageError("\n".join(bad))
-    return [*found, *(says(each) for each in words)]
-
-
-def _known(rules: Rules) -> None:
-    from ampwright.assess.recall.given_tables import BadTables, editions_given
-
-    try:
-        known = editions_given(rules.tables)
-    except BadTables as bad:
-        click.echo(f"These tables cannot stand in place of those held:\n{bad}", err=True)
-        sys.exit(BAD_FILE)
-    if rules.edition is not None and rules.edition not in known:
-        raise click.UsageError(f"The book knows no edition {rules.edition!r}, only {', '.join(known)}.")
-
-
-def _recalled(source: Source, conditions: list[Condition], under: str, rules: Rules, bad: list[str]) -> Recalled:
-    """What was found; the faults of what could not be read are added to `bad`."""
-    from ampwright.assess.recall.again import Rules, judged_again
-    from ampwright.assess.recall.finding import find
-    from ampwright.deliver.recall import Recalled
-
-    jobs = list(_jobs(source, bad))
-    found = tuple(find(jobs, conditions, under))
-    again = judged_again([(each.name, each.job) for each in found], rules) if rules != Rules() and found else []
-    return Recalled(tuple(conditions), len(jobs), found, rules_words(rules), tuple(again))
-
-
-def rules_words(rules: Rules) -> str:
-    """By what the jobs are judged again; nothing if they are not."""
-    from ampwright.working import written_day
-
-    said = (rules.edition or "", f"the rules of {written_day(rules.day)}" if rules.day else "",
-            f"the tables of {rules.tables}" if rules.tables else "")  # fmt: skip
-    return ", ".join(each for each in said if each)
-
-
-def _jobs(source: Source, bad: list[str]) -> Iterator[tuple[str, Job]]:
-    from ampwright.job.files import BadJobFile
-
+def _jobs(source: Source) -> Iterator[Named]:
     for name, fingerprint in source.jobs():
-        try:
-            yield name, source.read(name, fingerprint)[0]
-        except BadJobFile as wrong:
-            bad.append(str(wrong))
+        yield name, lambda name=name, fingerprint=fingerprint: source.read(name, fingerprint)[0]  # type: ignore[misc]

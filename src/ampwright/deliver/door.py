@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -18,16 +19,34 @@ if TYPE_CHECKING:
     from ampwright.job.record import Job
 
 BAD_FILE = 3
+KEY = "ampwright.key"
 T = TypeVar("T")
 
 
 def server_in_use() -> Server | None:
     """The server that `--server` or AMPWRIGHT_SERVER names, if one does. Raises ServerSays."""
-    from ampwright.deliver.server import Server
+    from ampwright.deliver.server import Key, Server
 
     context = click.get_current_context(silent=True)
     named = context.find_root().params.get("server") if context else None
-    return Server.at(named) if named else None
+    if context is None or not named:
+        return None
+    if KEY not in context.meta:
+        ask = _ask_for_token if _somebody_is_there() else None
+        key = context.meta[KEY] = Key(os.environ.get("AMPWRIGHT_TOKEN", "").strip(), ask)
+        if key.token and Server.at(named).in_the_clear:
+            click.echo(f"The token goes to {named} by plain http, where everybody on the way can read it.", err=True)
+    return Server.at(named, context.meta[KEY])
+
+
+def _somebody_is_there() -> bool:
+    return sys.stdin.isatty()
+
+
+def _ask_for_token() -> str:
+    """Ask on the terminal, where it is not seen; it never stands on a command line, which others can list."""
+    answer: str = click.prompt("Token", hide_input=True, err=True)
+    return answer
 
 
 def firm_in_use() -> Path | None:

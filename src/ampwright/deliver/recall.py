@@ -37,6 +37,7 @@ class Recalled:
     found: tuple[Found, ...]
     rules: str = ""
     again: tuple[Again, ...] = ()
+    unread: tuple[str, ...] = ()
 
     @property
     def differing(self) -> tuple[Again, ...]:
@@ -128,6 +129,8 @@ def recall_json(of: Recalled) -> dict[str, Any]:
         "asked": [{"text": each.text, "fields": list(each.tests)} for each in of.asked],
         "jobs_count": of.jobs_count,
         "jobs": [_plain_job(each) for each in of.found],
+        "unread": list(of.unread),
+        "again": None,
     }
     if of.rules:
         told["again"] = {"rules": of.rules, "differing": [_plain_again(each) for each in of.differing],

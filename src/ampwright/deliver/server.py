@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
 
@@ -16,6 +17,8 @@ ID = re.compile(r"[0-9a-f]{16}")
 CONNECT_S, ANSWER_S = 5.0, 30.0
 THIS_MACHINE = ("localhost", "127.0.0.1", "::1")
 PROBLEM = "application/problem+json"
+WANTS_TOKEN = 401
+TOKEN = re.compile(r"ampwright_[0-9A-Za-z_-]{20,100}")
 OUTCOME = ("job", "head", "taken", "held")
 
 
@@ -27,14 +30,30 @@ class ServerSays(Exception):
         super().__init__("\n".join([says, *(f"  {each}" for each in more)]))
 
 
+@dataclass(slots=True)
+class Key:
+    """The token that a server is shown, where it wants one; `ask` asks a person for it. It is never printed."""
+
+    token: str = field(default="", repr=False)
+    ask: Callable[[], str] | None = None
+
+    def asked_for(self) -> bool:
+        """Ask for the token, if there is none yet and somebody is there to be asked; whether there is one now."""
+        if self.token or self.ask is None:
+            return False
+        self.token = self.ask().strip()
+        return bool(self.token)
+
+
 @dataclass(frozen=True, slots=True)
 class Server:
     """A server by its address, without a slash at the end. Every method raises ServerSays."""
 
     address: str
+    key: Key = field(default_factory=Key, repr=False, compare=False)
 
     @classmethod
-    def at(cls, text: str) -> Server:
+    def at(cls, text: str, key: Key | None = None) -> Server:
         """The server at an address as somebody types it."""
         try:
             found = urlsplit(text.strip())
@@ -43,7 +62,13 @@ class Server:
             right = False
         if not right or found.path not in ("", "/") or found.query or found.fragment or found.username:
             raise ServerSays(f"{text} is not the address of a server; write it as http://localhost:8722")
-        return cls(f"{found.scheme}://{found.netloc}")
+        return cls(f"{found.scheme}://{found.netloc}", key or Key())
+
+    @property
+    def in_the_clear(self) -> bool:
+        """Whether what is sent there can be read on its way: by plain http, to another machine than this."""
+        found = urlsplit(self.address)
+        return found.scheme == "http" and found.hostname not in THIS_MACHINE
 
     def jobs(self) -> list[dict[str, Any]]:
         """Every job in its list."""
@@ -84,7 +109,9 @@ class Server:
         try:
             with httpx.Client(timeout=httpx.Timeout(ANSWER_S, connect=CONNECT_S),
                               trust_env=host not in THIS_MACHINE) as client:  # fmt: skip
-                answer = client.request(method, f"{self.address}/api/v1/{path}", json=body)
+                answer = client.request(method, f"{self.address}/api/v1/{path}", json=body, headers=self._shown())
+                if answer.status_code == WANTS_TOKEN and self.key.asked_for():
+                    answer = client.request(method, f"{self.address}/api/v1/{path}", json=body, headers=self._shown())
             return self._taken(answer, wanted)
         except httpx.TimeoutException as wrong:
             says = f"{self.address} did not answer in time"
@@ -96,11 +123,23 @@ class Server:
             raise ServerSays(f"nothing answers at {self.address}",
                              "is `ampwright serve` running there, and is the address right?") from wrong  # fmt: skip
 
+    def _shown(self) -> dict[str, str]:
+        """The header with the token. What cannot stand in one is no token."""
+        if not self.key.token:
+            return {}
+        if not TOKEN.fullmatch(self.key.token):
+            raise ServerSays("what was given is no token of an Ampwright", "a token begins with ampwright_; make one "
+                             "on the page of your account")  # fmt: skip
+        return {"Authorization": f"Bearer {self.key.token}"}
+
     def _taken(self, answer: httpx.Response, wanted: tuple[str, ...]) -> dict[str, Any]:
         """The document of an answer, if it is one that holds what is wanted."""
         kind, status = answer.headers.get("content-type", "").partition(";")[0], answer.status_code
-        if status in (302, 303, 401):
-            raise ServerSays(f"{self.address} wants a sign-in, which a command cannot give yet", status=status)
+        if status == WANTS_TOKEN:
+            says = (f"{self.address} does not take this token: it has run out, was ended, or is of another server"
+                    if self.key.token else f"{self.address} wants a token")
+            raise ServerSays(says, "make one there, on the page of your account, and put it into AMPWRIGHT_TOKEN",
+                             status=status)  # fmt: skip
         try:
             found = answer.json() if kind in ("application/json", PROBLEM) else None
         except ValueError:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from fastapi.routing import iter_route_contexts
-from signing import Browser
+from signing import Browser, Program
 from source import SRC
 from starlette.routing import Mount
 
@@ -19,26 +19,28 @@ from ampwright.deliver.web.rights import ANYONE, OWN, asked_for, doors, may, rig
 OF_ROLE = {"owner": {"read", "survey", "design", "share", "people"}, "designer": {"read", "survey", "design", "share"},
            "installer": {"read", "survey"}, "reader": {"read"}}  # fmt: skip
 
+SLOW = ("/design", "/visit-list", "/load-cap", "/forecast", "/routes", "/quote", "/materials", "/diagnosis")
 BEGINS = {"accept": "application/json"}  # a long run is begun, and not waited for
 
 
-def routes(app):
-    """Every method and path that the app answers, files apart."""
+def routes(app, *, of_api=False):
+    """Every method and path of the pages, files apart; or those of the API, which takes a token and no cookie."""
     for each in iter_route_contexts(app.routes):
-        if not isinstance(each.original_route, Mount):
+        if not isinstance(each.original_route, Mount) and str(each.path).startswith("/api/") is of_api:
             for method in sorted(set(each.methods or ()) - {"HEAD"}):
                 yield method, each.path
 
 
 def filled(app, path):
     store = app.state.site.store
-    values = {"name": store.names()[2], "part": "board", "operation": "x", "token": "x", "share": "x", "person": "x"}
+    values = {"name": store.names()[2], "part": "board", "operation": "x", "token": "x", "share": "x", "person": "x",
+              "job": store.names()[2]}
     return re.sub(r"\{(\w+)\}", lambda found: values.get(found[1], "x"), path)
 
 
 def test_every_route_has_a_right_and_every_right_a_route(firms):
-    found = set(routes(firms))
-    assert len(found) > 25
+    found = {*routes(firms), *routes(firms, of_api=True)}
+    assert len(found) > 100
     assert {each for each in found if asked_for(*each) is None} == set()
     assert set(doors()) - found == set()
     assert set(doors().values()) <= {*rights(), ANYONE, OWN}
@@ -69,6 +71,25 @@ def test_each_role_at_every_route(firms, role):
         elif right == OWN or right in OF_ROLE[role]:
             assert answer.status_code not in (401, 403), path
             assert "/sign-in" not in answer.headers.get("location", ""), path
+        else:
+            assert answer.status_code == 403, path
+            assert "not yours to do" in answer.text
+
+
+@pytest.mark.parametrize("role", ["nobody", *ROLES])
+def test_each_role_at_every_address_of_the_api(firms, role):
+    client = Program(firms, "" if role == "nobody" else role)
+    for method, path in routes(firms, of_api=True):
+        right = asked_for(method, path)
+        if role != "nobody" and any(each in path for each in SLOW):
+            continue  # all may read these, and working them out takes long
+        answer = client.request(method, filled(firms, path), json={} if method == "POST" else None)
+        if right == ANYONE:
+            assert answer.status_code == 200, path
+        elif role == "nobody":
+            assert (answer.status_code, "bearer" in answer.headers["www-authenticate"].lower()) == (401, True), path
+        elif right in OF_ROLE[role]:
+            assert answer.status_code not in (401, 403), path
         else:
             assert answer.status_code == 403, path
             assert "not yours to do" in answer.text

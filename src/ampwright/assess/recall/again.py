@@ -1,6 +1,7 @@
 """Past jobs judged again: under another edition, by the rules of another day, or with other tables of numbers.
 
-Each time a process of its own judges, so that no number of the one is kept for the other.
+Each time processes of their own judge, so that no number of the one is kept for the other. A few jobs by the tables
+held are judged here: to begin a process takes longer.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 import datetime
 import multiprocessing
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import partial
@@ -18,8 +19,9 @@ from ampwright.job.paths import replaced
 from ampwright.job.record import Job
 from ampwright.working import Check
 
-CHUNK_COUNT = 8
+CHUNK_COUNT = FEW_COUNT = 8
 Judged = tuple[Check, ...] | str
+Told = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +57,36 @@ class Again:
     wrong: str = ""
 
 
-def judged_again(jobs: Sequence[tuple[str, Job]], rules: Rules) -> list[Again]:
-    """Every job as it was and by these rules, in the order given."""
+def untold(words: str, done: int, count: int) -> None:
+    """For who does not ask how far it is."""
+
+
+def judged_again(jobs: Sequence[tuple[str, Job]], rules: Rules, told: Told = untold) -> list[Again]:
+    """Every job as it was and by these rules, in the order given. What `told` raises breaks it off."""
     once = [job for _, job in jobs]
-    before = _judged(once, Rules())
-    after = _judged([rules.on(job) for job in once], rules)
+    before = _judged(once, Rules(), partial(told, "jobs judged as they are"))
+    after = _judged([rules.on(job) for job in once], rules, partial(told, "jobs judged again"))
     return [_compared(name, *both) for (name, _), *both in zip(jobs, before, after, strict=True)]
 
 
-def _judged(jobs: list[Job], rules: Rules) -> list[Judged]:
+def _judged(jobs: list[Job], rules: Rules, told: Callable[[int, int], None]) -> list[Judged]:
     count = max(1, min(os.cpu_count() or 1, len(jobs)))
-    context = multiprocessing.get_context("spawn")
+    context, found = multiprocessing.get_context("spawn"), list[Judged]()
+    if rules.tables is None and len(jobs) <= FEW_COUNT:
+        for each in jobs:
+            told(len(found), len(jobs))
+            found.append(_checks(each))
+        return found
+    told(0, len(jobs))
     with ProcessPoolExecutor(count, context, initializer=partial(_begin, rules.tables)) as pool:
-        return list(pool.map(_checks, jobs, chunksize=CHUNK_COUNT))
+        try:
+            for each in pool.map(_checks, jobs, chunksize=CHUNK_COUNT):
+                found.append(each)
+                told(len(found), len(jobs))
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+    return found
 
 
 def _begin(tables: Path | None) -> None:

@@ -11,7 +11,7 @@ import sqlalchemy as sql
 
 from ampwright.deliver.store import passwords
 from ampwright.deliver.store.clock import Clock, utc_now, written
-from ampwright.deliver.store.people_tables import firms, persons, sessions
+from ampwright.deliver.store.people_tables import firms, persons, sessions, tokens
 
 ROLES = ("owner", "designer", "installer", "reader")
 LOGIN = re.compile(r"[a-z0-9][a-z0-9._@+-]{2,99}")
@@ -109,14 +109,14 @@ class People:
             return _person(link, row.id)
 
     def set_password(self, person: Person, password: str, *, must_change: bool = False) -> None:
-        """Give a person a new password, and sign them out everywhere. Raises CannotDo."""
+        """Give a person a new password, and sign them and their programs out everywhere. Raises CannotDo."""
         faults = passwords.faults(password, person.login, person.name, person.firm_name)
         if faults:
             raise CannotDo(*faults)
         kept = passwords.hashed(password)
         with self._writing() as link, link.begin():
             link.execute(_one(person.id).values(password=kept, must_change=must_change))
-            link.execute(sql.delete(sessions).where(sessions.c.person == person.id))
+            shut_out(link, person.id, self._now())
 
     def of_firm(self, firm: str, person: str) -> Person:
         """A person of this firm, by id. Raises CannotDo for anybody else."""
@@ -146,13 +146,19 @@ class People:
                 raise CannotDo("this is the firm's only owner; make somebody else an owner first")
             link.execute(_one(person).values(**values))
             if "ended" in values:
-                link.execute(sql.delete(sessions).where(sessions.c.person == person))
+                shut_out(link, person, values["ended"])
 
     def _writing(self) -> sql.Connection:
         return self._engine.connect().execution_options(writes=True)
 
     def _now(self) -> str:
         return written(self._clock())
+
+
+def shut_out(link: sql.Connection, person: str, now: str) -> None:
+    """Sign a person out in every browser, and end each token of their programs."""
+    link.execute(sql.delete(sessions).where(sessions.c.person == person))
+    link.execute(sql.update(tokens).where(tokens.c.person == person, tokens.c.ended.is_(None)).values(ended=now))
 
 
 def _faults(login: str, name: str, firm: str, role: str) -> list[str]:

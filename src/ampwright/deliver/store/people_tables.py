@@ -1,4 +1,4 @@
-"""The tables about firms, their people, who is signed in, whose each job is, and what was shared with customers."""
+"""The tables about firms, their people, who is signed in, their programs, whose each job is, and what was shared."""
 
 from __future__ import annotations
 
@@ -32,6 +32,17 @@ sessions = sql.Table(
     sql.Column("began", sql.String, nullable=False),
     sql.Column("expires", sql.String, nullable=False),
 )  # fmt: skip
+tokens = sql.Table(
+    "access_token", META,
+    sql.Column("id", sql.String, primary_key=True),
+    sql.Column("hash", sql.String, nullable=False, unique=True),
+    sql.Column("person", sql.ForeignKey("person.id"), nullable=False, index=True),
+    sql.Column("name", sql.String, nullable=False),
+    sql.Column("role", sql.String, nullable=False),
+    sql.Column("created", sql.String, nullable=False),
+    sql.Column("expires", sql.String, nullable=False),
+    sql.Column("ended", sql.String),
+)  # fmt: skip
 claims = sql.Table(
     "claim", META,
     sql.Column("operation", sql.String, primary_key=True),
@@ -52,4 +63,4 @@ keys = sql.Table(
     sql.Column("name", sql.String, primary_key=True),
     sql.Column("value", sql.String, nullable=False),
 )  # fmt: skip
-TABLES = (firms, persons, sessions, claims, shares, keys)
+TABLES = (firms, persons, sessions, tokens, claims, shares, keys)

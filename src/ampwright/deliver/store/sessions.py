@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import sqlalchemy as sql
 
 from ampwright.deliver.store.clock import Clock, utc_now, written
-from ampwright.deliver.store.people import PERSON, Person
+from ampwright.deliver.store.people import PERSON, Person, shut_out
 from ampwright.deliver.store.people_tables import persons, sessions
 
 LASTS_DAYS_COUNT = 14
@@ -18,11 +18,15 @@ LASTS_DAYS_COUNT = 14
 
 @dataclass(frozen=True, slots=True)
 class Session:
-    """One browser in which a person is signed in; `form_token` must come with each of its forms."""
+    """One browser in which a person is signed in; `form_token` must come with each of its forms.
+
+    Or a program that works for a person: `program` is the name of its token, and it has no forms.
+    """
 
     hash: str
     form_token: str
     person: Person
+    program: str = ""
 
 
 class Sessions:
@@ -57,15 +61,13 @@ class Sessions:
 
     def end(self, session: Session) -> None:
         """Sign out here."""
-        self._ended(sessions.c.hash == session.hash)
+        with self._engine.connect().execution_options(writes=True) as link, link.begin():
+            link.execute(sql.delete(sessions).where(sessions.c.hash == session.hash))
 
     def end_all(self, person: Person) -> None:
-        """Sign out everywhere."""
-        self._ended(sessions.c.person == person.id)
-
-    def _ended(self, which: sql.ColumnElement[bool]) -> None:
+        """Sign out everywhere, programs too."""
         with self._engine.connect().execution_options(writes=True) as link, link.begin():
-            link.execute(sql.delete(sessions).where(which))
+            shut_out(link, person.id, written(self._clock()))
 
 
 def _hash(token: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sql
 
-NEWEST = "0006"
+NEWEST = "0007"
 VERSIONS = "ampwright_version"
 NAMES = {
     "ix": "ix_%(column_0_label)s",

@@ -1,19 +1,23 @@
-"""Signing in and out, and one's own password."""
+"""Signing in and out, one's own password, and the tokens of one's own programs."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, field
+from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from ampwright.deliver.store.passwords import LEAST_LETTERS_COUNT
-from ampwright.deliver.store.people import CannotDo, Person
+from ampwright.deliver.store.people import ROLES, CannotDo, Person
+from ampwright.deliver.store.tokens import Token
 from ampwright.deliver.web.look import show
 from ampwright.deliver.web.rights import Right, rights
-from ampwright.deliver.web.site import Form
+from ampwright.deliver.web.site import Form, Typed
 from ampwright.deliver.web.visitors import address, door_of, session_of
 
+DAYS = ((7, "a week"), (31, "a month"), (92, "three months"), (366, "a year"))
 WRONG = "the sign-in name and the password do not belong together, or the account was closed"
 router = APIRouter(default_response_class=Response)
 
@@ -29,17 +33,26 @@ class SignInPage:
 
 @dataclass(frozen=True, slots=True)
 class MyPage:
-    """One's own account."""
+    """One's own account. `told` is a token that was made and its text, shown this once."""
 
     person: Person
-    least_count: int = LEAST_LETTERS_COUNT
+    tokens: tuple[Token, ...]
     faults: tuple[str, ...] = ()
-    done: str = ""
+    token_faults: tuple[str, ...] = ()
+    typed: Typed = field(default_factory=dict)
+    told: tuple[Token, str] | None = None
+    least_count: int = LEAST_LETTERS_COUNT
+    days: tuple[tuple[int, str], ...] = DAYS
 
     @property
     def rights(self) -> tuple[Right, ...]:
         """What the person may do."""
         return tuple(each for each in rights().values() if self.person.role in each.roles)
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """What a program of this person may be, the least first."""
+        return ROLES[ROLES.index(self.person.role):][::-1]
 
 
 @router.get("/sign-in")
@@ -89,7 +102,7 @@ def sign_out_everywhere(request: Request) -> Response:
 @router.get("/me")
 def me(request: Request) -> Response:
     """One's own account."""
-    return show(request, "me", MyPage(session_of(request).person))
+    return _my_page(request)
 
 
 @router.post("/me/password")
@@ -109,10 +122,38 @@ def new_password(request: Request, typed: Form) -> Response:
             raise CannotDo(*faults)
         door.people.set_password(person, typed["new"])
     except CannotDo as wrong:
-        return show(request, "me", MyPage(person, faults=wrong.faults), 422)
+        return _my_page(request, 422, faults=wrong.faults)
     response = RedirectResponse("/", status_code=303)
     door.remember(response, door.sessions.begin(person))
     return response
+
+
+@router.post("/me/tokens")
+def new_token(request: Request, typed: Form) -> Response:
+    """Make a token for a program, which is shown once."""
+    days = typed.get("days", "")
+    try:
+        told = door_of(request).tokens.make(session_of(request).person, name=typed.get("name", ""),
+                                            role=typed.get("role", ""),
+                                            days=int(days) if re.fullmatch(r"[0-9]{1,4}", days) else 0)  # fmt: skip
+    except CannotDo as wrong:
+        return _my_page(request, 422, token_faults=wrong.faults, typed=typed)
+    return _my_page(request, told=told)
+
+
+@router.post("/me/tokens/{token}/end")
+def end_token(request: Request, token: str) -> Response:
+    """End a token of one's own."""
+    try:
+        door_of(request).tokens.end(session_of(request).person, token)
+    except CannotDo as wrong:
+        return _my_page(request, 422, token_faults=wrong.faults)
+    return RedirectResponse("/me", status_code=303)
+
+
+def _my_page(request: Request, status: int = 200, **more: Any) -> Response:
+    person = session_of(request).person
+    return show(request, "me", MyPage(person, door_of(request).tokens.standing(person), **more), status)
 
 
 def _new_faults(typed: Form) -> list[str]:

@@ -20,6 +20,7 @@ from ampwright.deliver.web import (
     people_pages,
     phone_pages,
     photo_pages,
+    recall_page,
     runs,
     share_pages,
 )
@@ -47,7 +48,7 @@ from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_o
 ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
            photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
            design.router, price.router, due.router, sunshine.router, way.router,
-           sketch.router, paper_list.router, issued.router)  # fmt: skip
+           sketch.router, paper_list.router, issued.router, recall_page.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
 LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
@@ -81,10 +82,8 @@ def create_app(place: Place, who: str = "", others: Others | None = None,
     app.state.names = (*HOSTS, *others.names) if others else HOSTS
     app.state.limits = app.state.door.limits if app.state.door else None
     app.state.authority = authority
-    for each in ROUTERS:
+    for each in (*ROUTERS, api):
         app.include_router(each)
-    if others is None:  # a command does not sign in yet, so programs are answered on this machine alone
-        app.include_router(api)
     static = resources.files("ampwright.deliver.web").joinpath("static")
     app.mount("/static", StaticFiles(directory=str(static)), name="static")
     app.middleware("http")(guard)

@@ -30,9 +30,13 @@ class BrokenOff(Exception):
 
 @dataclass(eq=False)
 class Run:
-    """One run: what it does now, how far it is (`count` is 0 where that cannot be said), and its answer when done."""
+    """One run: what it does now, how far it is (`count` is 0 where that cannot be said), and its answer when done.
+
+    `firm` is whose it is, where the API tells of it; None where a page alone does.
+    """
 
     id: str
+    firm: str | None = None
     words: str = "waits for another run to end"
     done_count: int = 0
     count: int = 0
@@ -70,13 +74,13 @@ class Runs:
         self._by_key: dict[Hashable, Run] = {}
         self._lock = Lock()
 
-    def begin(self, key: Hashable, work: Callable[[Told], Any]) -> Run:
-        """The run of this key: the one that there is, or a new one."""
+    def begin(self, key: Hashable, work: Callable[[Told], Any], firm: str | None = None) -> Run:
+        """The run of this key: the one that there is, or a new one; with a firm the API tells of it."""
         with self._lock:
             found = self._by_key.get(key)
             if found is not None and found.state != "broken off":
                 return found
-            run = self._by_key[key] = Run(secrets.token_hex(8))
+            run = self._by_key[key] = Run(secrets.token_hex(8), firm)
             while len(self._by_key) > KEPT_COUNT:
                 oldest = next(iter(self._by_key))
                 self._by_key.pop(oldest).stop.set()

@@ -19,6 +19,8 @@ from ampwright.deliver.store.people import People
 from ampwright.deliver.store.sessions import LASTS_DAYS_COUNT, Session, Sessions
 from ampwright.deliver.store.sharing import Shares
 from ampwright.deliver.store.store import NoSuchJob, Store
+from ampwright.deliver.store.tokens import Tokens
+from ampwright.deliver.web.api import problems
 from ampwright.deliver.web.limits import Limits, address_key
 from ampwright.deliver.web.rights import ANYONE, OWN, asked_for, may
 
@@ -27,6 +29,7 @@ FORM_TOKEN, FORM_HEADER = "form-token", "x-form-token"
 FORM_KINDS = ("application/x-www-form-urlencoded", "multipart/form-data")
 FORM_SIZE = {"max_fields": 3000, "max_files": 40}
 THIS_MACHINE = "this-machine"
+PROGRAM_HERE = "a program on this machine"
 S = TypeVar("S")
 _HERE: ContextVar[Session | None] = ContextVar("session", default=None)
 
@@ -40,10 +43,11 @@ class Door:
     limits: Limits = field(default_factory=Limits)
     people: People = field(init=False)
     sessions: Sessions = field(init=False)
+    tokens: Tokens = field(init=False)
     shares: Shares = field(init=False)
 
     def __post_init__(self) -> None:
-        for name, kind in (("people", People), ("sessions", Sessions), ("shares", Shares)):
+        for name, kind in (("people", People), ("sessions", Sessions), ("tokens", Tokens), ("shares", Shares)):
             object.__setattr__(self, name, kind(self.store.engine))
 
     @property
@@ -89,6 +93,9 @@ async def admitted(request: Request) -> None:
                           "account, and `ampwright serve --listen` lets others in.")  # fmt: skip
         return
     _HERE.set(None)
+    if problems.of_api(request):
+        await _program_admitted(request, door, right)
+        return
     session = await run_in_threadpool(door.sessions.of, request.cookies.get(door.cookie, ""))
     request.state.session = session
     _HERE.set(session)
@@ -109,6 +116,30 @@ async def admitted(request: Request) -> None:
                       f"{session.person.role}. Ask an owner of {session.person.firm_name}.")  # fmt: skip
     if not reads:
         await _from_our_page(request, session)
+
+
+async def _program_admitted(request: Request, door: Door, right: str | None) -> None:
+    """Let in a program that brings a token in its header. What a browser sends unasked, a cookie, is not looked at."""
+    request.state.session = None
+    if right == ANYONE:
+        return
+    kind, _, secret = request.headers.get("authorization", "").partition(" ")
+    if kind.lower() != "bearer" or not secret.strip():
+        raise _not_let_in("no-token", "no token came; send Authorization: Bearer and the token")
+    found = await run_in_threadpool(door.tokens.of, secret.strip())
+    if found is None:
+        raise _not_let_in("no-token", "this token is not known here, has run out, or was ended", "invalid_token")
+    token, person = found
+    if right is None or not may(person.role, right):
+        raise _not_let_in("not-yours", f"the token {token.name} is of a {person.role}; an owner of "
+                          f"{person.firm_name} may give more", "insufficient_scope")  # fmt: skip
+    request.state.session = Session("", "", person, token.name)
+
+
+def _not_let_in(kind: str, says: str, error: str = "") -> problems.Refused:
+    """A refusal with the header that RFC 6750 wants beside it."""
+    how = 'Bearer realm="Ampwright"' + (f', error="{error}"' if error else "")
+    return problems.Refused(kind, says, headers={"WWW-Authenticate": how})
 
 
 async def _from_our_page(request: Request, session: Session) -> None:
@@ -140,10 +171,11 @@ def seen_by(request: Request, site: S) -> S:
     """What the pages stand on, as who asks may see it: the jobs of their firm, under their own name."""
     door: Door | None = request.app.state.door
     if door is None:
-        return site
-    person = session_of(request).person
-    values = {"store": FirmStore(door.store, person.firm), "who": person.name}
-    return dataclasses.replace(site, origin=f"a page at {address(request)}", **values)  # type: ignore[type-var]
+        return dataclasses.replace(site, origin=PROGRAM_HERE) if problems.of_api(request) else site  # type: ignore[type-var]
+    session = session_of(request)
+    by = f"the program {session.program}" if session.program else "a page"
+    values = {"store": FirmStore(door.store, session.person.firm), "who": session.person.name}
+    return dataclasses.replace(site, origin=f"{by} at {address(request)}", **values)  # type: ignore[type-var]
 
 
 def address(request: Request) -> str:
@@ -178,6 +210,8 @@ def too_often(request: Request) -> Response | None:
     wait_s = limits.asked.take(address(request)) if limits else 0
     if not wait_s:
         return None
+    if problems.of_api(request):
+        return problems.problem("too-often", headers={"Retry-After": str(wait_s)})
     says = f"Too many pages were asked for from your address. Nothing was saved; try again in {wait_s} s."
     return PlainTextResponse(says, 429, {"Retry-After": str(wait_s)})
 

@@ -2,6 +2,7 @@
 
 import pytest
 from jobs_sent import API, SMALL, operation
+from signing import app_of
 from starlette.testclient import TestClient
 
 from ampwright.deliver.commands_web import take_in_demo
@@ -39,3 +40,9 @@ def demo(tmp_path_factory):
     take_in_demo(app.state.site.store)
     client = TestClient(app, base_url="http://localhost:8722", raise_server_exceptions=False)
     return client, {each["reference"]: each["id"] for each in client.get(f"{API}/jobs").json()["jobs"]}
+
+
+@pytest.fixture
+def firms(tmp_path):
+    """The app for others than this machine, with the people of two firms."""
+    return app_of(tmp_path)

@@ -3,24 +3,12 @@
 import json
 
 import pytest
-from jobs_sent import API, SMALL, change, operation
+from jobs_sent import API, SMALL, change, operation, refused
 from sqlalchemy.exc import OperationalError
 
 EVIL = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>{{ 7*7 }}"
 JSON = {"content-type": "application/json"}
 DEEP = '{"operation": "operation-deep", "record": ' + '{"a": ' * 5000 + "1" + "}" * 5001
-
-
-def refused(answer, *statuses):
-    """That an answer is a problem as RFC 9457 has it, with one of these statuses; its faults as one text."""
-    assert answer.status_code in statuses
-    assert answer.headers["content-type"] == "application/problem+json"
-    told = answer.json()
-    assert set(told) == {"type", "title", "status", "detail", "faults"}
-    assert told["status"] == answer.status_code
-    assert "Traceback" not in answer.text
-    assert answer.headers["x-content-type-options"] == "nosniff"
-    return " ".join(f"{each['path']} {each['says']}" for each in told["faults"])
 
 
 @pytest.mark.parametrize("forged", ["none", "0" * 16, "..%2fjobs", "..%2f..%2fetc%2fpasswd", "%00", "%ff%fe", "a" * 64,

@@ -36,14 +36,14 @@ from ampwright.deliver.testing import sheet_json
 from ampwright.deliver.web.api import shapes, shapes_of_money, shapes_of_way, shapes_of_work
 from ampwright.deliver.web.api.jobs import Document, Id, Read
 from ampwright.deliver.web.api.problems import Refused
-from ampwright.deliver.web.api.routes import ApiRoute, problems
+from ampwright.deliver.web.api.routes import BASE, ApiRoute, problems
 from ampwright.deliver.web.api.working_out import at_work, proposal, routes, sunshine, told_why, visit
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.site import Here
 from ampwright.job.faults import Fault
 
 MOST_YEARS_COUNT, MOST_SEED = 100, 2**31
-router = APIRouter(route_class=ApiRoute, tags=["answers"])
+router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["answers"])
 NO_JOB, NO_ANSWER, LONG = problems("no-such-job"), problems("no-such-job", "no-answer-yet"), problems(
     "no-such-job", "no-answer-yet", "at-work")  # fmt: skip
 def _written_day(text: object) -> object:

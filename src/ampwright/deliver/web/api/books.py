@@ -11,12 +11,12 @@ from typing_extensions import TypedDict
 from ampwright.assess.book import BOOK
 from ampwright.deliver.web.api.jobs import Document
 from ampwright.deliver.web.api.problems import Refused, kinds
-from ampwright.deliver.web.api.routes import ApiRoute, problems
+from ampwright.deliver.web.api.routes import BASE, ApiRoute, problems
 from ampwright.deliver.web.api.shapes import CLOSED
 from ampwright.facts import all_tables, look_up_text, rows
 from ampwright.job import files
 
-router = APIRouter(route_class=ApiRoute, tags=["books"])
+router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["books"])
 
 
 @with_config(CLOSED)

@@ -12,7 +12,7 @@ from ampwright.deliver.web import contexts, done
 from ampwright.deliver.web.api import shapes_of_jobs as shapes
 from ampwright.deliver.web.api.bodies import body_of
 from ampwright.deliver.web.api.problems import Refused, written
-from ampwright.deliver.web.api.routes import BODY, ApiRoute, problems, sent
+from ampwright.deliver.web.api.routes import BASE, BODY, ApiRoute, problems, sent
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.site import Here, Site
 from ampwright.job.faults import Fault
@@ -20,8 +20,7 @@ from ampwright.job.files import built, dump, values_of
 from ampwright.job.record import VERSION, Job
 from ampwright.working import Verdict
 
-ORIGIN = "a program on this machine"
-router = APIRouter(route_class=ApiRoute, tags=["jobs"])
+router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["jobs"])
 Id = Annotated[str, Path(max_length=64, description="The id of a job.", examples=["0123456789abcdef"])]
 At = Annotated[int | None, Query(ge=0, le=shapes.LARGEST_NUMBER,
                                  description="As it stood after this change, not as it stands.")]  # fmt: skip
@@ -68,7 +67,7 @@ def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJo
     if "record" in new.model_fields_set and new.record.get("version") != VERSION:
         raise Refused("not-a-job", Fault(None, "version", f"write {VERSION}; a job of an older shape is sent as file"))
     text = new.file if "file" in new.model_fields_set else dump(built(new.record))
-    name = site.store.take_in(text, operation=new.operation, who=site.who, origin=ORIGIN)
+    name = site.store.take_in(text, operation=new.operation, who=site.who, origin=site.origin)
     first = site.store.history(name)[-1]
     answer = _answer(site, name, first.id, Outcome(first.changes, (), site.store.read(name)[1]))
     return Document(answer, 201, {"Location": f"/api/v1/jobs/{name}"})
@@ -136,7 +135,7 @@ def history(site: Here, job: Id, limit: Annotated[int, Query(ge=1, le=200, descr
 
 
 def _how(site: Site, operation: str) -> dict[str, str]:
-    return {"operation": operation, "who": site.who, "origin": ORIGIN}
+    return {"operation": operation, "who": site.who, "origin": site.origin}
 
 
 def _heading(record: Job, head: int) -> dict[str, Any]:

@@ -89,9 +89,14 @@ def problem(kind: str, faults: tuple[Fault, ...] = (), headers: Mapping[str, str
     return Response(written(held), found.status, dict(headers or {}), MEDIA_TYPE)
 
 
+def of_api(request: Request) -> bool:
+    """Whether a request is for the API, where a program is answered and no page."""
+    return request.url.path == "/api" or request.url.path.startswith("/api/")
+
+
 def turned_away(request: Request, status: int, says: str) -> Response:
     """What the guard refuses: a sentence for a browser, a problem for a program."""
-    if request.url.path == "/api" or request.url.path.startswith("/api/"):
+    if of_api(request):
         return problem(TURNED_AWAY[status], (Fault(None, "", says),))
     return PlainTextResponse(says, status)
 

@@ -5,30 +5,29 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request, Response
 from starlette.routing import Route
 
-from ampwright.deliver.web.api import answers, books, jobs
+from ampwright.deliver.web.api import answers, books, jobs, papers, past
 from ampwright.deliver.web.api.nothing import Nothing
-from ampwright.deliver.web.api.routes import ApiRoute
+from ampwright.deliver.web.api.routes import BASE, ApiRoute
 from ampwright.deliver.web.api.telling import documented
 
-BASE = "/api/v1"
-api = APIRouter(prefix=BASE, route_class=ApiRoute)
-for each in (jobs.router, answers.router, books.router):
+api = APIRouter(route_class=ApiRoute)  # each address is written whole where it is made, for the table of doors
+for each in (jobs.router, answers.router, papers.router, past.router, books.router):
     api.include_router(each)
 
 
-@lru_cache(maxsize=1)
-def document() -> dict[str, Any]:
-    """The OpenAPI document."""
-    return documented(api)
+@lru_cache(maxsize=2)
+def document(*, accounts: bool = False) -> dict[str, Any]:
+    """The OpenAPI document; with `accounts` of a server that others than its own machine can reach."""
+    return documented(api, accounts=accounts)
 
 
-@api.get("/openapi.json", include_in_schema=False)
-def openapi() -> Response:
+@api.get(f"{BASE}/openapi.json", include_in_schema=False)
+def openapi(request: Request) -> Response:
     """What the API takes and gives (OpenAPI 3.1)."""
-    return jobs.Document(document())
+    return jobs.Document(document(accounts=request.app.state.door is not None))
 
 
 router = APIRouter()

@@ -14,12 +14,14 @@ from fastapi.routing import APIRoute
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.store.store import CannotUndo, NoSuchJob, OperationReused
+from ampwright.deliver.store.tokens import PREFIX
 from ampwright.deliver.web.api.bodies import Body, says
 from ampwright.deliver.web.api.problems import Problem, Refused, kinds
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.files import BadJobFile
 
-ALWAYS = ("not-understood", "other-name", "no-store")
+BASE = "/api/v1"
+ALWAYS = ("no-token", "not-yours", "not-understood", "other-name", "too-often", "no-store")
 BODY = ("not-json", "other-site", "sent-before", "no-length", "too-large", "wrong-type")
 
 
@@ -78,7 +80,12 @@ def _questions(of: Dependant) -> Iterator[str]:
 def _check_questions(request: Request, known: tuple[str, ...]) -> None:
     asked = Counter(name for name, _ in request.query_params.multi_items())
     faults = []
+    if any(PREFIX in value for pair in request.query_params.multi_items() for value in pair):
+        faults.append(Fault(None, "", "a token stands in the address, where it is written down on its way; send it in "
+                                      "the header Authorization, and end this one"))  # fmt: skip
     for name, count in asked.items():
+        if PREFIX in name:
+            continue
         if name not in known:
             close = get_close_matches(name, known, n=1, cutoff=0.5)
             says = f"there is no such question here{f'; did you mean {close[0]}?' if close else ''}"
