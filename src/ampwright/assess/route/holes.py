@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from ampwright.assess.route.bends import Bend, bends_at
-from ampwright.assess.route.bits import bits_for
+from ampwright.assess.route.bits import bits_for, widest_mm
 from ampwright.assess.route.cables import diameter_mm
 from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.effort import efforts
@@ -17,7 +17,7 @@ from ampwright.job.record import Cable
 from ampwright.job.sketch import Wall
 from ampwright.physics.drilling import breakout_error_mm, drilled_mm, gap_mm, shift_mm
 from ampwright.reading import Reading
-from ampwright.working import Step, Working
+from ampwright.working import Step, Working, capital
 
 BY_THE_SKETCH, BY_PRACTICE = "the sketch", "common practice, no source"
 SEAL = (
@@ -44,6 +44,18 @@ class Near:
     name: str
     gap_mm: float
     wanted_mm: float
+
+    @property
+    def clear(self) -> bool:
+        """Whether the hole keeps what is wanted."""
+        return self.gap_mm >= self.wanted_mm
+
+    @property
+    def says(self) -> str:
+        """One sentence with both numbers."""
+        judged = "" if self.clear else ": too near, move the hole"
+        return (f"{capital(self.name)} is {self.gap_mm:.0f} mm clear at the worst; {self.wanted_mm:.0f} mm is "
+                f"wanted{judged}.")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +109,8 @@ def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
     runs = (after, before) if turned else (before, after)
     bends = bends_at(sheet, cable, across_mm, fall_deg, (inner, outer), runs, (entry.room, breakout.room))
     drilling = bits_for(across_mm, length.high)
-    wide_mm = (drilling.bit_mm or across_mm or 0.0) / 2
+    sizes_mm = [each for each in (drilling.bit_mm, drilling.sleeve_mm, across_mm) if each is not None]
+    wide_mm = max(sizes_mm, default=widest_mm()) / 2
     return Hole(f"hole {number}, through {wall.name}", wall.name, entry, breakout, fall_deg, length, drop_mm, error_mm,
                 across_mm, drilling.sleeve_mm, drilling.bit_mm, drilling.usable_mm, drilling.pilot_mm, bends,
                 _near(plan, inner, lower, wide_mm + error_mm), sheet.steps)  # fmt: skip
