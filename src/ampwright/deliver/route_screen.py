@@ -129,7 +129,12 @@ def hole_says(hole: Hole) -> list[str]:
             f"Break out {hole.breakout.set_out}, {drop}, give or take {hole.error_mm:.0f} mm.",
             tools(hole), *dict.fromkeys(bend.rule for bend in hole.bends),
             *(bend.says for bend in hole.bends)]  # fmt: skip
-    return [*says, *(each.says for each in hole.near)]
+    return [*says, *warnings(hole)]
+
+
+def warnings(hole: Hole) -> list[str]:
+    """What comes near a hole, or lies at its ends: for the text and for the drawing."""
+    return [*(each.says for each in hole.near), *hole.behind]
 
 
 def tools(hole: Hole) -> str:

@@ -174,6 +174,36 @@ def test_no_route_is_offered_whose_cable_is_wider_than_the_search_allowed_for():
         routes_for(replaced(job, "route", (Section(name="all", cable=wide),)), None)
 
 
+SIZED = {"width_mm": 400, "tall_mm": 250}
+
+
+def test_no_hole_comes_out_behind_a_board_that_has_a_size():
+    # straight through would be behind it; 150 mm off its edge is 350 mm off its middle, or 275 mm above or below
+    _, (hole,) = first(cottage(board=on("east", "left", 3000, 1100, **SIZED)))
+    for end in (hole.entry, hole.breakout):
+        off_mm = abs(end.along_mm - 3000) - 200, abs(hole.entry.height_mm - 1100) - 125
+        assert max(off_mm) >= 149.9
+    assert not any("board" in each for each in hole.behind)
+
+
+@pytest.mark.parametrize(
+    ("board", "charge_point", "words"),
+    [
+        (on("east", "left", 3000, 1100), on("east", "right", 3000, 1100, **SIZED), ("the board", "the charge point")),
+        (on("west", "left", 3000, 1100), on("east", "right", 3000, 1100, **SIZED), ("the charge point",)),
+        (on("west", "left", 3000, 1100), on("garden wall", "left", 2000, 1000), ()),
+    ],
+)
+def test_a_hole_behind_a_board_or_charge_point_says_what_to_do(board, charge_point, words):
+    _, holes = first(cottage(board=board, charge_point=charge_point))
+    told = [each for hole in holes for each in hole.behind]
+    assert len(told) == len(words)
+    for said, what in zip(told, words, strict=True):
+        assert f"behind {what}" in said
+        assert "dead" in said
+        assert "IP rating" in said
+
+
 @pytest.mark.parametrize("thick", [measured(300), measured(700), assumed(600, 900, "rubble")])
 def test_a_hole_breaks_out_above_the_damp_proof_course_at_the_worst(thick):
     """The breakout, its error taken off, lies 200 mm above the ground: it is held, not the entry."""

@@ -45,7 +45,7 @@ def in_wall(plan: Plan, wall: Wall) -> Iterator[Block]:
     stray, seen = stray_in(plan, wall), set()
     own_mm = stray.half_mm + stray.error_mm + SLACK_MM
     for side in ("left", "right"):
-        for name, along_mm, to_mm, low_mm, high_mm in _boxes(plan.sketch, wall, side):
+        for name, along_mm, to_mm, low_mm, high_mm in _not_drilled(plan.sketch, wall, side):
             gas = name == GAS_METER
             apart_mm = efforts()["hole_beside"] + (own_mm if gas else 0.0)
             seen.add(Block(name, along_mm - apart_mm, to_mm + apart_mm, low_mm - apart_mm,
@@ -69,6 +69,14 @@ def _boxes(sketch: Sketch, wall: Wall, side: str | None) -> Iterator[tuple[str, 
     for name, place in boxes:
         if place.wall == wall.name and place.side == side and place.width_mm and place.tall_mm:
             yield (name, *_span(place))
+
+
+def _not_drilled(sketch: Sketch, wall: Wall, side: str) -> Iterator[tuple[str, float, float, float, float]]:
+    """What no hole comes through at: openings, boxes, and the board, for nobody drills blindly into a live board."""
+    yield from _boxes(sketch, wall, side)
+    board = sketch.board
+    if board.wall == wall.name and board.side == side and board.width_mm and board.tall_mm:
+        yield ("the board", *_span(board))
 
 
 def _span(place: Place) -> tuple[float, float, float, float]:

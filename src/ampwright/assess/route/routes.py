@@ -177,6 +177,8 @@ def _remarks(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
     boxes = [("cut-out", sketch.cutout), ("meter", sketch.meter), ("gas meter", sketch.gas_meter)]
     found += [f"The {name} has no size, so a way may be drawn across it: measure width_mm and tall_mm."
               for name, each in boxes if each.wall is not None and not (each.width_mm and each.tall_mm)]  # fmt: skip
+    if sketch.board.wall is not None and not (sketch.board.width_mm and sketch.board.tall_mm):
+        found.append("The board has no size, so a hole may be drawn behind it: measure width_mm and tall_mm.")
     undecided = {wall.name for way in ways for hole in way.holes
                  if (wall := sketch.walls[hole.about]).may_drill is None}  # fmt: skip
     found += [f"Nobody asked whether {name} may be drilled." for name in sorted(undecided)]
