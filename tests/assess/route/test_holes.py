@@ -129,7 +129,8 @@ def test_services_keep_clear_of_the_hole_on_both_sides():
     for y in range(500, 5600, 600):
         pipes = (pipe("water", "water", [(7820, y, 0), (7820, y, 2400)]),
                  pipe("gas", "gas", [(8180, 0, 300), (8180, 6000, 300)]))  # fmt: skip
-        _, (hole,) = first(cottage(services=pipes, board=on("east", "left", y + 100, 400)))
+        ends = {"board": on("east", "left", y + 100, 400), "charge_point": on("east", "right", y + 100, 500)}
+        _, (hole,) = first(cottage(services=pipes, **ends))
         assert hole.near
         assert all(near.gap_mm >= near.wanted_mm for near in hole.near)
 
