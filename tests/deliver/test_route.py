@@ -3,12 +3,14 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from importlib import resources
 from xml.etree import ElementTree
 
 import pytest
 from sketches import cottage, on, pipe, sketched
 
+from ampwright.assess.route.holes import Near
 from ampwright.assess.route.routes import routes_for
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.drawing.sheet import drawing_svg
@@ -165,6 +167,30 @@ def test_a_screen_reader_hears_all_of_it(routes):
     for section in routes.found[0].job.route:
         assert section.name in words
     assert all(hole.breakout.set_out in words for hole in routes.found[0].holes)
+
+
+def test_whatever_the_text_says_of_a_hole_stands_on_the_sheet_too(routes):
+    near = Near("gas pipe", 104, 150)
+    route = routes.found[0]
+    told = {"near": (near,), "behind": ("Behind the board: isolate.",), "cable_mm": 16.6, "bit_mm": None}
+    holes = tuple(replace(each, **told) for each in route.holes)
+    warned = replace(routes, found=(replace(route, holes=holes),))
+    for narrow in (False, True):
+        root = ElementTree.fromstring(drawing_svg(warned, narrow=narrow).encode())
+        printed = " ".join(each.text or "" for each in marks(root, "text"))
+        for words in (printed, root.findtext(f"{SVG}desc") or ""):
+            assert "Gas pipe is 104 mm clear at the worst; 150 mm is wanted: too near, move the hole." in words
+            assert "Behind the board: isolate." in words
+            assert "find a longer bit, or core the hole" in words
+
+
+def test_the_words_of_many_holes_find_room(routes):
+    route = routes.found[0]
+    many = replace(routes, found=(replace(route, holes=route.holes * 9),))
+    root = ElementTree.fromstring(drawing_svg(many).encode())
+    tall = float(root.get("viewBox", "").split()[3])
+    assert tall > 297
+    assert all(float(each.get("y", 0)) <= tall for each in marks(root, "text"))
 
 
 def test_print_needs_no_colour_and_no_small_letters(routes):

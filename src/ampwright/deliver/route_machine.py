@@ -87,6 +87,7 @@ def _hole(hole: Hole) -> dict[str, Any]:
                    "others": [list(pair) for pair in each.others_mm], "stand_off_mm": each.stand_off_mm,
                    "flat_radius_mm": each.flat_radius_mm, "fits_flat": each.fits_flat} for each in hole.bends],
         "near": [{"name": each.name, "gap_mm": each.gap_mm, "wanted_mm": each.wanted_mm} for each in hole.near],
+        "behind": list(hole.behind),
     }  # fmt: skip
 
 

@@ -129,11 +129,12 @@ def hole_says(hole: Hole) -> list[str]:
             f"Break out {hole.breakout.set_out}, {drop}, give or take {hole.error_mm:.0f} mm.",
             tools(hole), *dict.fromkeys(bend.rule for bend in hole.bends),
             *(bend.says for bend in hole.bends)]  # fmt: skip
-    for near in hole.near:
-        judged = "" if near.gap_mm >= near.wanted_mm else ": too near, move the hole"
-        says.append(f"{capital(near.name)} is {near.gap_mm:.0f} mm clear at the worst; "
-                    f"{near.wanted_mm:.0f} mm is wanted{judged}.")  # fmt: skip
-    return says
+    return [*says, *warnings(hole)]
+
+
+def warnings(hole: Hole) -> list[str]:
+    """What comes near a hole, or lies at its ends: for the text and for the drawing."""
+    return [*(each.says for each in hole.near), *hole.behind]
 
 
 def tools(hole: Hole) -> str:

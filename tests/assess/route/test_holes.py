@@ -108,9 +108,6 @@ def test_no_hole_by_the_floor_the_ceiling_or_the_damp_proof_course():
         low = on("east", "left", 3000, height)
         _, (hole,) = first(cottage(rooms=(room,), board=low, charge_point=on("east", "right", 3000, height)))
         assert hole.entry.height_mm == pytest.approx(400 if height == 260 else 2250)
-    # from the ground up to a charge point at the open side of a wall whose room's floor is at the ground: 200
-    _, (hole,) = first(cottage(board=on("east", "left", 3000, 20), charge_point=on("east", "right", 3000, 20)))
-    assert hole.entry.height_mm == pytest.approx(200)
 
 
 def test_a_hole_is_set_out_from_the_floor_where_the_floor_is_not_the_ground():
@@ -132,8 +129,10 @@ def test_services_keep_clear_of_the_hole_on_both_sides():
     for y in range(500, 5600, 600):
         pipes = (pipe("water", "water", [(7820, y, 0), (7820, y, 2400)]),
                  pipe("gas", "gas", [(8180, 0, 300), (8180, 6000, 300)]))  # fmt: skip
-        _, holes = first(cottage(services=pipes))
-        assert all(near.gap_mm >= near.wanted_mm for hole in holes for near in hole.near)
+        ends = {"board": on("east", "left", y + 100, 400), "charge_point": on("east", "right", y + 100, 500)}
+        _, (hole,) = first(cottage(services=pipes, **ends))
+        assert hole.near
+        assert all(near.gap_mm >= near.wanted_mm for near in hole.near)
 
 
 def test_sections_in_order_with_what_the_sketch_knows():

@@ -68,7 +68,7 @@ def test_every_fault_of_the_efforts_is_told_at_once():
         "line 24: value: '0' will not do for depth; write a number from 0 to 20000 mm, above 0",
         "line 25: unit: 'mm' will not do: fall is in deg",
         "line 25: value: '50' will not do for fall; write a number from 0 to 30 deg",
-        "line 30: name: 'corner' stands already on line 23",
+        "line 29: name: 'corner' stands already on line 23",
     ]
 
 

@@ -71,6 +71,11 @@ def bits_for(across_mm: float | None, deep_mm: float) -> Drilling:
     return Drilling(sleeve.diameter_mm if sleeve else None, *_size(bit), *_size(pilot))
 
 
+def widest_mm() -> float:
+    """The diameter of the widest final bit or sleeve to hand."""
+    return max(each.diameter_mm for each in _in_use() if each.kind != "pilot")
+
+
 def read_bits(source: str | Path | None = None) -> tuple[Bit, ...]:
     """The bits in a text or in a file, or those shipped. Raises BadBits with every fault at once."""
     text, faults = text_of(source, SHIPPED)

@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ampwright.assess.route.effort import clearance_mm, efforts
-from ampwright.assess.route.plan import Face, Plan, thickness_mm
+from ampwright.assess.route.plan import Face, Plan, stray_in, thickness_mm
 from ampwright.job.sketch import Place, Service, Sketch, Wall
 
 PIECE_MM = 200.0
 LEVEL_MM = 1.0
+SLACK_MM = 0.1
+GAS_METER = "the gas meter"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,21 +39,24 @@ def on_face(plan: Plan, face: Face) -> Iterator[Block]:
         yield from _from_service(face, service, apart_mm)
 
 
-def in_wall(sketch: Sketch, wall: Wall) -> Iterator[Block]:
-    """Where a wall may not be drilled, along its middle line: beside whatever is on either side or in it."""
-    beside_mm = efforts()["hole_beside"]
-    pipe_mm = efforts()["hole_beside_service"] + efforts()["hole_allowance"]
-    seen = set()
+def in_wall(plan: Plan, wall: Wall) -> Iterator[Block]:
+    """Where a wall may not be drilled, along its middle line, by the height of the entry: beside whatever is on either
+    side or in it. Off gas and other services with the fall of the hole, its error and half its width besides."""
+    stray, seen = stray_in(plan, wall), set()
+    own_mm = stray.half_mm + stray.error_mm + SLACK_MM
     for side in ("left", "right"):
-        for name, along_mm, to_mm, low_mm, high_mm in _boxes(sketch, wall, side):
-            seen.add(Block(name, along_mm - beside_mm, to_mm + beside_mm, low_mm - beside_mm, high_mm + beside_mm))
+        for name, along_mm, to_mm, low_mm, high_mm in _not_drilled(plan.sketch, wall, side):
+            gas = name == GAS_METER
+            apart_mm = efforts()["hole_beside"] + (own_mm if gas else 0.0)
+            seen.add(Block(name, along_mm - apart_mm, to_mm + apart_mm, low_mm - apart_mm,
+                           high_mm + apart_mm + (stray.drop_mm if gas else 0.0)))  # fmt: skip
     yield from sorted(seen, key=lambda each: (each.from_mm, each.low_mm, each.name))
-    for service in sketch.services:
-        wide_mm = pipe_mm + service.diameter_mm / 2
+    for service in plan.sketch.services:
+        wide_mm = efforts()["hole_beside_service"] + own_mm + service.diameter_mm / 2
         for along, off, height in _pieces(wall, service):
             if min(map(abs, off)) < thickness_mm(wall) / 2 + wide_mm or off[0] * off[1] < 0:
                 yield Block(service.name, min(along) - wide_mm, max(along) + wide_mm, min(height) - wide_mm,
-                            max(height) + wide_mm)  # fmt: skip
+                            max(height) + wide_mm + stray.drop_mm)  # fmt: skip
 
 
 def _boxes(sketch: Sketch, wall: Wall, side: str | None) -> Iterator[tuple[str, float, float, float, float]]:
@@ -60,10 +65,18 @@ def _boxes(sketch: Sketch, wall: Wall, side: str | None) -> Iterator[tuple[str, 
         if each.wall == wall.name and side is not None:
             yield each.name, each.along_mm, each.along_mm + each.width_mm, each.sill_mm, each.sill_mm + each.tall_mm
     boxes = [(each.name, each.place) for each in sketch.obstacles]
-    boxes += [("the cut-out", sketch.cutout), ("the meter", sketch.meter), ("the gas meter", sketch.gas_meter)]
+    boxes += [("the cut-out", sketch.cutout), ("the meter", sketch.meter), (GAS_METER, sketch.gas_meter)]
     for name, place in boxes:
         if place.wall == wall.name and place.side == side and place.width_mm and place.tall_mm:
             yield (name, *_span(place))
+
+
+def _not_drilled(sketch: Sketch, wall: Wall, side: str) -> Iterator[tuple[str, float, float, float, float]]:
+    """What no hole comes through at: openings, boxes, and the board, for nobody drills blindly into a live board."""
+    yield from _boxes(sketch, wall, side)
+    board = sketch.board
+    if board.wall == wall.name and board.side == side and board.width_mm and board.tall_mm:
+        yield ("the board", *_span(board))
 
 
 def _span(place: Place) -> tuple[float, float, float, float]:

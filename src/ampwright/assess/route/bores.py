@@ -20,7 +20,7 @@ def drill(plan: Plan, strips: tuple[Strip, ...], edges: Edges) -> None:
     """Add a hole wherever both sides of a wall have a line and a height in common and the wall may be drilled."""
     sides = _sides(strips)
     for number, wall in enumerate(plan.sketch.walls):
-        blocks = list(in_wall(plan.sketch, wall))
+        blocks = list(in_wall(plan, wall))
         if wall.may_drill is False:
             blocks = [Block(f"{wall.name}, which may not be drilled", -1e9, 1e9, -1e9, 1e9)]
         left, right = (sides.get((wall.name, side), []) for side in ("left", "right"))

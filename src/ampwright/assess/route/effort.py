@@ -18,6 +18,7 @@ from ampwright.facts import look_up, rows
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.sketch import Service
 
+CLEARANCE = "gb/service_clearance"
 SHIPPED, COLUMNS = "route/effort.csv", ("name", "value", "unit", "note")
 NUMBER = re.compile(r"[0-9]{1,6}(\.[0-9]{1,4})?")
 BOUNDS = {"min/m": (0.0, 10_000.0), "min": (0.0, 10_000.0), "mm": (0.0, 20_000.0), "ratio": (1.0, 100.0),
@@ -103,4 +104,12 @@ def clearance_mm(service: Service, laid: str) -> float:
         large = service.diameter_mm > 35
         wanted = ("cable", "cable_beside_pipe_over_35_mm") if large else ("cable",)
         return max(float(row["distance_mm"]) for row in rows("gb/gas_separation") if row["equipment"] in wanted)
-    return look_up("gb/service_clearance", "distance_mm", service=service.kind, laid=laid).value
+    return look_up(CLEARANCE, "distance_mm", service=service.kind, laid=laid).value
+
+
+def crossing_mm(service: Service) -> float | None:
+    """How far in height a trench keeps from a buried service that it crosses; None where no row allows less than beside
+    it, as of gas."""
+    if not any(row["service"] == service.kind and row["laid"] == "crossing" for row in rows(CLEARANCE)):
+        return None
+    return look_up(CLEARANCE, "distance_mm", service=service.kind, laid="crossing").value

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ampwright.assess.route.bends import Bend, bends_at
-from ampwright.assess.route.bits import bits_for
+from ampwright.assess.route.bits import bits_for, widest_mm
 from ampwright.assess.route.cables import diameter_mm
 from ampwright.assess.route.edges import HOLE
 from ampwright.assess.route.effort import efforts
 from ampwright.assess.route.plan import Face, Plan, room_named, where_words
 from ampwright.assess.route.search import XYZ, Way
 from ampwright.job.record import Cable
-from ampwright.job.sketch import Wall
+from ampwright.job.sketch import Sketch, Wall
 from ampwright.physics.drilling import breakout_error_mm, drilled_mm, gap_mm, shift_mm
 from ampwright.reading import Reading
-from ampwright.working import Step, Working
+from ampwright.working import Step, Working, capital
 
 BY_THE_SKETCH, BY_PRACTICE = "the sketch", "common practice, no source"
 SEAL = (
@@ -25,12 +26,25 @@ SEAL = (
     "bridges a cavity must shed water outward. Ask before a fire-resisting wall is pierced: the seal must restore it."
 )
 
+BEHIND_BOARD = (
+    "the board: better move the hole beside it. If the cable must enter from behind, isolate the whole board, lock it "
+    "off, prove it dead and open it before anything is drilled, drill from the board's own side, and bush and seal the "
+    "entry as its maker says, so that it keeps its IP rating."
+)
+BEHIND_CHARGE_POINT = (
+    "the charge point: set it out by the entry that the maker allows at the back, drill before the charge point hangs "
+    "there (one that does is isolated and proved dead first), and gland and seal the entry, so that it keeps its IP "
+    "rating."
+)
+
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """One end of a hole: its face, along the wall and above the ground outside, and how to find it on the wall."""
+    """One end of a hole: its room and side of the wall, how far along the wall and above the ground outside, and how to
+    find it on the wall."""
 
     room: str | None
+    side: str | None
     along_mm: float
     height_mm: float
     point: XYZ
@@ -45,11 +59,23 @@ class Near:
     gap_mm: float
     wanted_mm: float
 
+    @property
+    def clear(self) -> bool:
+        """Whether the hole keeps what is wanted."""
+        return self.gap_mm >= self.wanted_mm
+
+    @property
+    def says(self) -> str:
+        """One sentence with both numbers."""
+        judged = "" if self.clear else ": too near, move the hole"
+        return (f"{capital(self.name)} is {self.gap_mm:.0f} mm clear at the worst; {self.wanted_mm:.0f} mm is "
+                f"wanted{judged}.")  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class Hole:
     """One hole. Lengths are a range where the wall's thickness is one. `bit_*` and `sleeve_mm` are None where the
-    cable is not known or no listed bit will do."""
+    cable is not known or no listed bit will do. `behind` warns of a board or charge point that an end lies behind."""
 
     name: str
     wall: str
@@ -66,6 +92,7 @@ class Hole:
     pilot_mm: float | None
     bends: tuple[Bend, ...]
     near: tuple[Near, ...]
+    behind: tuple[str, ...]
     working: tuple[Step, ...]
 
 
@@ -97,10 +124,12 @@ def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
     runs = (after, before) if turned else (before, after)
     bends = bends_at(sheet, cable, across_mm, fall_deg, (inner, outer), runs, (entry.room, breakout.room))
     drilling = bits_for(across_mm, length.high)
-    wide_mm = (drilling.bit_mm or across_mm or 0.0) / 2
+    sizes_mm = [each for each in (drilling.bit_mm, drilling.sleeve_mm, across_mm) if each is not None]
+    wide_mm = max(sizes_mm, default=widest_mm()) / 2
     return Hole(f"hole {number}, through {wall.name}", wall.name, entry, breakout, fall_deg, length, drop_mm, error_mm,
                 across_mm, drilling.sleeve_mm, drilling.bit_mm, drilling.usable_mm, drilling.pilot_mm, bends,
-                _near(plan, inner, lower, wide_mm + error_mm), sheet.steps)  # fmt: skip
+                _near(plan, inner, lower, wide_mm + error_mm),
+                tuple(_behind(plan.sketch, wall, (entry, breakout))), sheet.steps)  # fmt: skip
 
 
 def _drilled(sheet: Working, wall: Wall, fall_deg: float) -> tuple[Reading, float, float]:
@@ -147,7 +176,20 @@ def _end(plan: Plan, wall: Wall, point: XYZ) -> End:
     above = f"{point[2]:.0f} mm above the ground outside"
     if room is not None and room.floor_mm:
         above = f"{point[2] - room.floor_mm:.0f} mm above the floor ({above})"
-    return End(face.room, along_mm, point[2], point, f"{where}: {far_mm:.0f} mm from {mark}, {above}")
+    return End(face.room, face.side, along_mm, point[2], point, f"{where}: {far_mm:.0f} mm from {mark}, {above}")
+
+
+def _behind(sketch: Sketch, wall: Wall, ends: tuple[End, End]) -> Iterator[str]:
+    """What to do where an end comes out behind the board or the charge point; as near as to a box where neither has a
+    size."""
+    for end in ends:
+        for place, words in ((sketch.board, BEHIND_BOARD), (sketch.charge_point, BEHIND_CHARGE_POINT)):
+            if (place.wall, place.side) != (wall.name, end.side) or place.along_mm is None or place.height_mm is None:
+                continue
+            beside_mm = efforts()["hole_beside"]
+            across_mm, up_mm = ((each / 2 if each else beside_mm) for each in (place.width_mm, place.tall_mm))
+            if abs(end.along_mm - place.along_mm) <= across_mm and abs(end.height_mm - place.height_mm) <= up_mm:
+                yield f"{capital(where_words(end.room))} it comes out behind {words}"
 
 
 def _near(plan: Plan, inner: XYZ, outer: XYZ, wide_mm: float) -> tuple[Near, ...]:

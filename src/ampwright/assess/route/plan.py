@@ -13,6 +13,7 @@ from shapely.geometry import LineString, MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ampwright.assess.route.effort import efforts
+from ampwright.assess.route.strays import Stray, stray_of
 from ampwright.job.sketch import Corner, Place, Room, Side, Sketch, Wall
 
 XY = tuple[float, float]
@@ -253,13 +254,21 @@ def _turn_deg(a: XY, b: XY, c: XY) -> float:
 
 
 def drillable_mm(plan: Plan, face: Face) -> XY:
-    """Between which heights a hole may end on this face: off the wall's foot and head, the floor and the ceiling, and
-    in the open air above the ground."""
+    """Between which heights a hole may be entered by this face: off the wall's foot and head, the floor and the
+    ceiling, and so high that what breaks out in the open air lies above the damp-proof course, fall and error too."""
     beside_mm, room = efforts()["hole_beside"], room_named(plan.sketch, face.room)
     low, high = face.wall.base_mm + beside_mm, face.wall.top_mm - beside_mm
     if room is not None:
         return max(low, room.floor_mm + beside_mm), min(high, room.ceiling_mm - beside_mm)
-    return (max(low, efforts()["hole_above_ground"]) if face.room is None else low), high
+    stray = stray_in(plan, face.wall)
+    lowest_mm = efforts()["hole_above_ground"] + stray.drop_mm + stray.error_mm
+    return (max(low, lowest_mm) if face.room is None else low), high
+
+
+def stray_in(plan: Plan, wall: Wall) -> Stray:
+    """How far a hole through a wall may stray; it falls where one side is open to the air and the other is not."""
+    open_air = {each.room is None for each in plan.faces if each.wall is wall and each.side is not None}
+    return stray_of(wall, falls=len(open_air) > 1)
 
 
 def room_named(sketch: Sketch, name: str | None) -> Room | None:

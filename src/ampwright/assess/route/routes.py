@@ -99,8 +99,23 @@ def routes_for(job: Job, catalogue: Catalogue | None, *, whole: bool = False) ->
     found: list[Route] = []
     for way in ways:
         found.append(_route(graph, job, way, catalogue, found[0].needs if found and not whole else None))
+    clear = _clear(found)
     typed = needs_of(job, catalogue, found[0].needs if not whole else None) if job.route else None
-    return Routes(job, graph.plan, tuple(found), typed, tuple(_sensors(graph, job)), tuple(_remarks(graph, ways)))
+    remarks = _remarks(graph, tuple(each.way for each in clear))
+    return Routes(job, graph.plan, clear, typed, tuple(_sensors(graph, job)), tuple(remarks))
+
+
+def _clear(found: list[Route]) -> tuple[Route, ...]:
+    """The routes whose holes keep clear of services with the cable that they need: a search knows no cable wider than
+    the bits to hand. Raises BadSketch where none does."""
+    near = [next((each for hole in route.holes for each in hole.near if not each.clear), None) for route in found]
+    clear = tuple(route for route, each in zip(found, near, strict=True) if each is None)
+    if not clear:
+        says = " ".join(dict.fromkeys(each.says for each in near if each is not None))
+        says = f"every way found has a hole too near to a pipe or cable for the cable it needs. {says}"
+        raise BadSketch((Fault(None, "sketch.services", f"{says} List a bit as wide as that hole in your bits, so that "
+                               "another place is sought"),))  # fmt: skip
+    return clear
 
 
 def _wired(job: Job) -> list[tuple[str, Place]]:
@@ -162,6 +177,8 @@ def _remarks(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
     boxes = [("cut-out", sketch.cutout), ("meter", sketch.meter), ("gas meter", sketch.gas_meter)]
     found += [f"The {name} has no size, so a way may be drawn across it: measure width_mm and tall_mm."
               for name, each in boxes if each.wall is not None and not (each.width_mm and each.tall_mm)]  # fmt: skip
+    if sketch.board.wall is not None and not (sketch.board.width_mm and sketch.board.tall_mm):
+        found.append("The board has no size, so a hole may be drawn behind it: measure width_mm and tall_mm.")
     undecided = {wall.name for way in ways for hole in way.holes
                  if (wall := sketch.walls[hole.about]).may_drill is None}  # fmt: skip
     found += [f"Nobody asked whether {name} may be drilled." for name in sorted(undecided)]

@@ -72,7 +72,7 @@ class Lines:
 
 def strips_of(plan: Plan, lines: Lines) -> tuple[Strip, ...]:
     """The rings, each with all of its lines."""
-    walls = {each.name: tuple(in_wall(plan.sketch, each)) for each in plan.sketch.walls}
+    walls = {each.name: tuple(in_wall(plan, each)) for each in plan.sketch.walls}
     across: dict[int, list[float]] = {}
     up: dict[int, set[float]] = {}
     borne: dict[int, list[Block]] = {}

@@ -11,6 +11,7 @@ from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
 from ampwright.deliver.drawing.single_line import cable_words, draw_single_line, metres
+from ampwright.deliver.route_screen import tools, warnings
 from ampwright.deliver.screen import counted
 from ampwright.working import capital
 
@@ -43,16 +44,19 @@ def drawing_svg(routes: Routes, number: int = 1, *, narrow: bool = False) -> str
 
 
 def _across(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -> tuple[float, float]:
-    """A3 across: plan above elevations, single line and holes to the right."""
+    """A3 across: plan above elevations, single line and holes to the right; taller where many words want it."""
     plan = _plan_of(routes)
     pen.text((10, 12), title, 5, bold=True)
     pen.text((10, 17.5), subtitle)
     under_mm = draw_plan(pen, plan, route, routes.sensors, (8, 22, 318, 180))
     left_out, _ = draw_elevations(pen, plan, route, (8, under_mm + 2, 318, 285))
-    foot_mm = draw_single_line(pen, route, (324, 22, 416, 284))
-    _paragraphs(pen, _holes(route), (324, foot_mm + 8), 90)
-    _paragraphs(pen, [KEY + _more(left_out), CAUTION], (10, 289), 400)
-    return 420, 297
+    holes = _holes(route)
+    tall_mm = sum(len(_lines(each, 90, SMALL_MM)) for each in holes) * LINE_MM
+    foot_mm = draw_single_line(pen, route, (324, 22, 416, 276 - tall_mm))
+    y = _paragraphs(pen, holes, (324, foot_mm + 8), 90)
+    key_mm = max(289.0, y + 2)
+    _paragraphs(pen, [KEY + _more(left_out), CAUTION], (10, key_mm), 400)
+    return 420, key_mm + 8
 
 
 def _column(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -> tuple[float, float]:
@@ -84,8 +88,8 @@ def _holes(route: Route) -> list[str]:
     return [f"{capital(each.name)}: enter {each.entry.set_out}; "
             f"{f'falls {each.fall_deg:g}°' if each.fall_deg else 'level'}, {each.length_mm.high:.0f} mm long; break "
             f"out {each.breakout.set_out}, give or take {each.error_mm:.0f} mm."
-            f"{f' Bit {each.bit_mm:g} mm, sleeve {each.sleeve_mm:g} mm.' if each.bit_mm else ''}"
-            for each in route.holes]  # fmt: skip
+            f"{f' Bit {each.bit_mm:g} mm, sleeve {each.sleeve_mm:g} mm.' if each.bit_mm else f' {tools(each)}'} "
+            f"{' '.join(warnings(each))}".rstrip() for each in route.holes]  # fmt: skip
 
 
 def _paragraphs(pen: Pen, paragraphs: list[str], at: XY, wide_mm: float, size_mm: float = SMALL_MM,
@@ -93,10 +97,14 @@ def _paragraphs(pen: Pen, paragraphs: list[str], at: XY, wide_mm: float, size_mm
     """Words in lines that fit the width. Returns where the next line would stand."""
     x, y = at
     for each in paragraphs:
-        for words in textwrap.wrap(each, int(wide_mm / (size_mm * LETTER_RATIO))):
+        for words in _lines(each, wide_mm, size_mm):
             pen.text((x, y), words, size_mm, bold=bold)
             y += LINE_MM * size_mm / SMALL_MM
     return y
+
+
+def _lines(words: str, wide_mm: float, size_mm: float) -> list[str]:
+    return textwrap.wrap(words, int(wide_mm / (size_mm * LETTER_RATIO)))
 
 
 def words_of(route: Route, leads: tuple[SensorRun, ...] = ()) -> list[str]:

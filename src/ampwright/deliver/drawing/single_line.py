@@ -7,7 +7,7 @@ from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.job.record import Cable, Device, Job, Rcd
 from ampwright.reading import Reading
 
-BOX_WIDE_MM, BOX_TALL_MM, LINE_MM, STEP_MM, APART_MM = 48.0, 11.0, 2.9, 16.5, 5.6
+BOX_WIDE_MM, BOX_TALL_MM, LINE_MM, STEP_MM, LEAST_STEP_MM, APART_MM = 48.0, 11.0, 2.9, 16.5, 12.5, 5.6
 WATCHED_AT = {"grid": "meter", "car": "charge point"}
 Frame = tuple[float, float, float, float]
 
@@ -19,7 +19,7 @@ def draw_single_line(pen: Pen, route: Route, frame: Frame) -> float:
     pen.begin("Single-line diagram, from the network down to the charge point")
     pen.text((frame[0], frame[1] + 2), "SINGLE LINE (not to scale)", 3.4, bold=True)
     middle, y = frame[0] + BOX_WIDE_MM / 2, frame[1] + 6
-    step = min((frame[3] - y - BOX_TALL_MM) / max(len(rows) - 1, 1), STEP_MM)
+    step = max(min((frame[3] - y - BOX_TALL_MM) / max(len(rows) - 1, 1), STEP_MM), LEAST_STEP_MM)
     for number, (boxed, lines) in enumerate(rows):
         at = y + number * step
         if number:
