@@ -16,7 +16,7 @@ from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source, laid_out, superseded, words_of
+from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
 from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
@@ -82,6 +82,18 @@ def differs_words(standing: Standing) -> str:
     return f"no longer agrees with the job: {'; '.join(in_words(path) for path in standing.differs)}"
 
 
+def ready(pack: Pack) -> tuple[str, ...]:
+    """The papers that nothing holds."""
+    return tuple(each for each in PAPERS if not pack.held_by(each))
+
+
+def to_read(store: Store, name: str) -> bytes:
+    """The certificate as it stands, as PDF, to be read before it is signed."""
+    pack = pack_of(store, name)
+    source = Source(pack.name, pack.day, pack.draft(CERTIFICATE), "job.yaml", dump(pack.job))
+    return pdf(PAPERS[CERTIFICATE](pack), source)
+
+
 @lru_cache(maxsize=16)
 def to_be_signed(job: Job) -> str:
     """The hash of what is signed: all that the certificate says, but for its date and the signatures."""
@@ -123,7 +135,7 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     """
     kinds, pack = tuple(kinds), pack_of(store, name, day, folder)
     if held := pack.held_by(*kinds):
-        raise NotReady(held, tuple(each for each in PAPERS if not pack.held_by(each)))
+        raise NotReady(held, ready(pack))
     head = store.read(name)[1]
     text = dump(pack.job)
     state = _sha(text)

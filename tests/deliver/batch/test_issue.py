@@ -117,9 +117,10 @@ def test_where_there_are_accounts_a_paper_is_its_firms_own(place, results, store
 
 
 def test_why_nothing_is_issued_gets_from_one_process_to_another():
-    wrong = NotReady((Reason(Gate.PERSON, "Not signed."), Reason(Gate.TEST, "Test missing.")))
+    wrong = NotReady((Reason(Gate.PERSON, "Not signed."), Reason(Gate.TEST, "Test missing.")), ("quote",))
     back = pickle.loads(pickle.dumps(wrong))
-    assert (type(back), back.reasons, str(back)) == (NotReady, wrong.reasons, str(wrong))
+    assert (type(back), back.reasons, back.ready) == (NotReady, wrong.reasons, ("quote",))
+    assert str(back) == str(wrong)
 
 
 def test_the_jobs_of_a_folder_are_taken_in_first(tmp_path):

@@ -73,9 +73,9 @@ def _judged(jobs: list[Job], rules: Rules, told: Callable[[int, int], None]) -> 
     count = max(1, min(os.cpu_count() or 1, len(jobs)))
     context, found = multiprocessing.get_context("spawn"), list[Judged]()
     if rules.tables is None and len(jobs) <= FEW_COUNT:
-        for each in jobs:
+        for job in jobs:
             told(len(found), len(jobs))
-            found.append(_checks(each))
+            found.append(_checks(job))
         return found
     told(0, len(jobs))
     with ProcessPoolExecutor(count, context, initializer=partial(_begin, rules.tables)) as pool:

@@ -7,9 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Path, Query, Response
 
 from ampwright.deliver import issuing
-from ampwright.deliver.documents.certificate import certificate
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source, pdf
 from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.store.ledger import Issued, Ledger
 from ampwright.deliver.store.trust import TrustBook
@@ -21,7 +19,6 @@ from ampwright.deliver.web.api.routes import BASE, BODY, ApiRoute, problems, sen
 from ampwright.deliver.web.api.working_out import at_work, told_why
 from ampwright.deliver.web.site import Here, Site, today
 from ampwright.job.faults import Fault
-from ampwright.job.files import dump
 
 LARGEST_NUMBER = 2**31 - 1
 router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["issued papers"])
@@ -53,8 +50,9 @@ def issued_of(site: Here, job: Id) -> Response:
         papers = [_row(each.issued) | {"superseded_by": each.by.number if each.by else None,
                                        "differs": list(each.differs)}
                   for each in issuing.standings(site.store, job)]  # fmt: skip
-        reasons = [{"gate": each.gate.value, "says": each.says} for each in issuing.pack_of(site.store, job).gates]
-        return Document({"reasons": reasons, "papers": papers})
+        pack = issuing.pack_of(site.store, job)
+        reasons = [{"gate": each.gate.value, "says": each.says} for each in pack.gates]
+        return Document({"reasons": reasons, "ready": list(issuing.ready(pack)), "papers": papers})
 
 
 @router.post("/jobs/{job}/issued", response_model=shapes.Made, status_code=201, openapi_extra=sent(shapes.Issue),
@@ -62,8 +60,8 @@ def issued_of(site: Here, job: Id) -> Response:
 def issue(site: Here, job: Id, wanted: Annotated[shapes.Issue, Depends(body_of(shapes.Issue))]) -> Response:
     """Issue papers of a job as it stands: `ampwright issue`. One issued before is superseded, never changed.
 
-    Sent again for the same state of the job it gives the same papers. Nothing is issued while anything stands in the
-    way; all of that is in faults, each under its gate.
+    Sent again for the same state of the job it gives the same papers. Each paper has its own gates; while one of them
+    holds a paper that is asked for, none is issued, and what holds it is in faults, each under its gate.
     """
     try:
         with at_work(), told_why():
@@ -96,9 +94,7 @@ def signatures(site: Here, job: Id) -> Response:
 def to_read(site: Here, job: Id) -> Response:
     """The certificate as it stands, to be read before it is signed."""
     with at_work(), told_why():
-        pack = issuing.pack_of(site.store, job)
-        source = Source(pack.name, pack.day, pack.draft, "job.yaml", dump(pack.job))
-        return _pdf(pdf(certificate(pack), source), "certificate-to-sign")
+        return _pdf(issuing.to_read(site.store, job), "certificate-to-sign")
 
 
 @router.post("/jobs/{job}/signatures", response_model=shapes.Signatures, status_code=201,

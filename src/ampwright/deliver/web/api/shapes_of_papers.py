@@ -13,7 +13,7 @@ from ampwright.deliver.web.api.bodies import Body
 from ampwright.deliver.web.api.shapes import CLOSED
 
 MOST_ROWS_COUNT = 500
-Gate = Literal["check", "test", "person", "memory"]
+Gate = Literal["check", "open", "test", "person", "memory"]
 Line = Annotated[str, Field(min_length=1, max_length=300)]
 
 
@@ -94,9 +94,10 @@ class FromMemory(TypedDict):
 
 @with_config(CLOSED)
 class IssuedOfJob(TypedDict):
-    """What stands in the way of issuing, and what was issued, the newest first."""
+    """What stands in the way of issuing, the papers that nothing holds, and what was issued, the newest first."""
 
     reasons: list[Reason]
+    ready: list[str]
     papers: list[PaperStanding]
 
 

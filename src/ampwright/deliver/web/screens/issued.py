@@ -9,17 +9,14 @@ from fastapi import APIRouter, Request, Response
 
 from ampwright.deliver import issuing
 from ampwright.deliver.documents.book import PAPERS
-from ampwright.deliver.documents.certificate import certificate
 from ampwright.deliver.documents.draft import FromMemory, Gate
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.printing import Source, pdf
 from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.store.ledger import Broken, Ledger
 from ampwright.deliver.store.trust import HIGH, WIDE, Signature, TrustBook
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.site import Form, Here, Site, head, see, today
-from ampwright.job.files import dump
 from ampwright.working import capital, written_day
 
 GATES = {
@@ -145,10 +142,7 @@ def sign_page(request: Request, site: Here, name: str) -> Response:
 @router.get("/jobs/{name}/sign/certificate.pdf")
 def to_read(site: Here, name: str) -> Response:
     """The certificate as it stands, to be read before it is signed."""
-    pack = issuing.pack_of(site.store, name)
-    source = Source(pack.name, pack.day, pack.draft(issuing.CERTIFICATE), "job.yaml", dump(pack.job))
-    made = pdf(certificate(pack), source)
-    return _pdf(made, "certificate-to-sign")
+    return _pdf(issuing.to_read(site.store, name), "certificate-to-sign")
 
 
 @router.post("/jobs/{name}/sign")
