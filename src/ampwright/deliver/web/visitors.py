@@ -142,7 +142,7 @@ def seen_by(request: Request, site: S) -> S:
     if door is None:
         return site
     person = session_of(request).person
-    values = {"store": FirmStore(door.store, person.firm), "who": person.name}
+    values = {"store": FirmStore(door.store, person.firm, person), "who": person.name}
     return dataclasses.replace(site, origin=f"a page at {address(request)}", **values)  # type: ignore[type-var]
 
 
