@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.store.store import Store
 
+
 @pytest.fixture
 def sign_page(phone, server):
     """Opens a phone at the page where the demo's tested job is signed."""
