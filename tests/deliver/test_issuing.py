@@ -150,6 +150,31 @@ def test_only_a_person_of_the_job_signs_what_they_saw(store, job):
     assert "(name typed as signature)" in words(printed(store, of(store, job).number))
 
 
+def test_it_is_printed_on_whose_machine_a_signature_was_made(store, job):
+    assert "(on this machine without an account, under the name Ann)" in words(printed(store, of(store, job).number))
+
+
+def test_a_signature_fills_its_boxes_without_typing(store):
+    text = demo_files()["bungalow.yaml"].replace("    signature: D-004_installer.svg\n", "")
+    name = store.take_in(text, operation="first", who="Ann", origin="a file")
+    before = signature_boxes(store, name)
+    assert len(before) > 2
+    assert not any(before.values())
+    signs(store, name)
+    after = signature_boxes(store, name)
+    assert after.keys() == before.keys()
+    assert all(value.startswith("signed ") for value in after.values())
+    change(store, name, {"tests.insulation_megohm": 150})
+    assert not any(signature_boxes(store, name).values())
+
+
+def signature_boxes(store, name):
+    """The boxes for a signature of the installer, and what stands in them."""
+    found = [place for place, each in enumerate(store.read(name)[0].people) if each.role == "installer"]
+    return {(each.paper, each.label): each.value for each in pack_of(store, name).boxes
+            if f"people[{found[0]}].signature" in each.paths}  # fmt: skip
+
+
 @pytest.mark.parametrize("path", ["M1 1", "M1 1 L2 2", "x", "M1 1 L2 2'/><script>", "M900 1" + " L1 1" * 9,
                                   "M1 1" * 20_000])  # fmt: skip
 def test_what_is_no_drawing_is_refused(path):

@@ -20,6 +20,7 @@ from ampwright.deliver.documents.printing import Source, laid_out, pdf, supersed
 from ampwright.deliver.documents.signing import Signed
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
+from ampwright.deliver.store.people import People
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
 from ampwright.deliver.store.values import Values, leaves_of, put, value_at
@@ -112,19 +113,43 @@ def holding(store: Store, name: str, pack: Pack) -> tuple[Signature, ...]:
 
 
 def sign(store: Store, name: str, role: str, *, seen: str, strokes: str, typed: str, who: str) -> None:
-    """Keep a drawn signature, or a typed name, of a person of the job under what they saw. Raises CannotSign."""
+    """Keep a drawn signature, or a typed name, of a person of the job under what they saw. Raises CannotSign.
+
+    `who` is the name that a machine without accounts keeps things under; else it is kept who was signed in.
+    """
     job, _ = store.read(name)
     person = next((each for each in job.people if each.role == role and each.name), None)
     if person is None or not person.name:
         raise CannotSign("the job names nobody in that part; name them under Site and people first")
     if seen != to_be_signed(job):
         raise CannotSign("the certificate was changed meanwhile; read it again, then sign")
+    hand = hand_of(store, person.name, who)
     if not strokes and _plain(typed) != _plain(person.name):
         raise CannotSign(f"draw the signature, or type the name as it is in the job: {person.name}")
     try:
-        TrustBook(store.engine).sign(name, role, person.name, strokes, seen, who)
+        TrustBook(store.engine).sign(name, role, person.name, strokes, seen, hand)
     except BadSignature as bad:
         raise CannotSign(str(bad)) from bad
+
+
+def hand_of(store: Store, signer: str, who: str) -> str:
+    """Who is signed in when this person signs, or on whose phone or machine it is, in words. Raises CannotSign.
+
+    Whoever is signed in signs for themselves. An owner may hand their phone to somebody who has no account.
+    """
+    here = store.person
+    if here is None:
+        return f"on this machine without an account, under the name {who}"
+    account = f"{here.name}, {here.login}"
+    if _plain(here.name) == _plain(signer):
+        return f"signed in as {account}"
+    others = {_plain(each.name) for each in People(store.engine).everybody(store.firm) if each.ended is None}
+    if _plain(signer) in others:
+        raise CannotSign(f"{signer} has an account and signs in to sign; you are signed in as {here.name}")
+    if here.role != "owner":
+        raise CannotSign(f"you are signed in as {here.name} and sign for yourself alone; {signer} has no account, so "
+                         "an owner of the firm may hand over their phone")  # fmt: skip
+    return f"on the phone of {account}"
 
 
 def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
@@ -219,7 +244,7 @@ def _content(kind: str, job: Job) -> str:
 
 
 def _signed(each: Signature) -> Signed:
-    return Signed(each.role, each.name, clock(each.at), strokes_of(each.strokes) if each.strokes else ())
+    return Signed(each.role, each.name, clock(each.at), strokes_of(each.strokes) if each.strokes else (), each.who)
 
 
 def _plain(name: str) -> str:

@@ -1,5 +1,6 @@
 """Backup, restore, and the move from one database to the other and back."""
 
+import datetime
 import os
 import subprocess
 import sys
@@ -8,7 +9,9 @@ import threading
 import pytest
 
 from ampwright.deliver.store.copying import CannotCopy, copy_all
+from ampwright.deliver.store.ledger import Ledger, Order, Rendered
 from ampwright.deliver.store.store import Store
+from ampwright.deliver.store.trust import TrustBook
 
 
 def filled(desk):
@@ -116,3 +119,34 @@ def test_a_place_that_cannot_be_opened_is_said_without_the_password(tmp_path, ad
     assert says in done.stderr
     assert "secret" not in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("there", ["sqlite", "postgresql"])
+def test_issued_papers_and_signatures_come_back_with_their_chain_whole(desk, kind, places, there, tmp_path):
+    ledger, book = Ledger(desk.store.engine), TrustBook(desk.store.engine)
+    rows = [ledger.issue(ordered(desk, key), lambda at: Rendered(at.label.encode(), at.label)) for key in "abc"]
+    book.sign(desk.job, "installer", "B. Specimen", "", "f" * 64, "on the phone of Ann")
+    other, home = places(there), places(kind)
+    copy_all(desk.place, other)
+    done = command("backup", "copy.db", setting=other, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    done = command("restore", "copy.db", setting=home, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    told = command("issued", "--check", "--ends-in", rows[-1].hash, setting=home, cwd=tmp_path)
+    assert told.stdout == ("3 rows, and each agrees with its paper and with the row before it\n"
+                           f"The last hash is {rows[-1].hash}\n")  # fmt: skip
+    assert told.returncode == 0
+
+    back = Store(home)
+    assert Ledger(back.engine).rows() == tuple(rows)
+    assert [Ledger(back.engine).paper(each.number) for each in rows] == [ledger.paper(each.number) for each in rows]
+    assert TrustBook(back.engine).signatures(desk.job) == book.signatures(desk.job)
+    after = Ledger(back.engine).issue(ordered(desk, "d"), lambda at: Rendered(b"next", at.label))
+    assert (after.number, after.serial, after.before) == (4, 4, rows[-1].hash)
+    TrustBook(back.engine).sign(desk.job, "designer", "B. Specimen", "", "f" * 64, "Ann")
+    assert len(TrustBook(back.engine).signatures(desk.job)) == 2
+    back.close()
+
+
+def ordered(desk, key):
+    return Order("", "tests", key, desk.job, 1, "x", "an edition", datetime.date(2026, 11, 21), "Ann")

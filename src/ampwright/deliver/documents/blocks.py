@@ -103,12 +103,16 @@ class Boxes:
 
 @dataclass(frozen=True, slots=True)
 class Signature:
-    """A signature under a duty: the lines as they were drawn on 600 by 200, none where the name was typed."""
+    """A signature under a duty: the lines as they were drawn on 600 by 200, none where the name was typed.
+
+    `how` is who was signed in, or on whose phone or machine it was made.
+    """
 
     duty: str
     name: str
     when: str
     lines: tuple[tuple[tuple[int, int], ...], ...] = ()
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,6 +103,6 @@ def _signed(pack: Pack) -> Iterator[Block]:
         mark = held.get((person.role, person.name or "")) if person else None
         rows = (BoxRow(duty, named, f"the {role}", True),)
         if mark is not None:
-            yield from (Boxes(rows), Signature(duty, mark.name, mark.when, mark.lines))
+            yield from (Boxes(rows), Signature(duty, mark.name, mark.when, mark.lines, mark.how))
         else:
             yield Boxes((*rows, BoxRow(f"{duty}: signature and date", None, f"the {role}", True)))

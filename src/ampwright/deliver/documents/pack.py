@@ -25,7 +25,7 @@ from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
 from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of
 from ampwright.deliver.documents.recorded import value_words
-from ampwright.deliver.documents.signing import Signed
+from ampwright.deliver.documents.signing import Signed, with_signatures
 from ampwright.deliver.offer import AsRecorded, Offer, Priced, as_recorded
 from ampwright.job.fields import in_words
 from ampwright.job.half_hourly import BadReadings
@@ -149,7 +149,7 @@ class Pack:
     @cached_property
     def boxes(self) -> tuple[Box, ...]:
         """The boxes of every paper that the job owes."""
-        return boxes_of(self.job, self.day, Prices(self.catalogue, self.book))
+        return boxes_of(with_signatures(self.job, self.signed), self.day, Prices(self.catalogue, self.book))
 
     @cached_property
     def forecast(self) -> Forecast | str:

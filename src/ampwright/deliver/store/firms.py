@@ -7,6 +7,7 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.people import Person
 from ampwright.deliver.store.people_tables import claims, firms
 from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.store import NoSuchJob, OperationReused, Store
@@ -30,12 +31,13 @@ def as_its_firm(store: Store, name: str) -> Store:
 class FirmStore(Store):
     """A store in which the jobs of other firms are not there.
 
-    A job that was made before there were accounts, or on this machine without one, is the first firm's.
+    A job that was made before there were accounts, or on this machine without one, is the first firm's. `person` is
+    who is signed in.
     """
 
-    def __init__(self, store: Store, firm: str) -> None:
+    def __init__(self, store: Store, firm: str, person: Person | None = None) -> None:
         vars(self).update(vars(store))
-        self.firm = firm
+        self.firm, self.person = firm, person
         self.photos = Photos(self._engine, self._known)
 
     def names(self) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ import sqlalchemy as sql
 from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
+from ampwright.deliver.store.people import Person
 from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.tables import changes, jobs, operations
@@ -56,6 +57,7 @@ class Store:
     """
 
     firm = ""  # whose jobs these are, where there are accounts
+    person: Person | None = None  # who is signed in
 
     def __init__(self, place: Place) -> None:
         self._engine = engine(place)

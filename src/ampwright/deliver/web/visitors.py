@@ -174,7 +174,7 @@ def seen_by(request: Request, site: S) -> S:
         return dataclasses.replace(site, origin=PROGRAM_HERE) if problems.of_api(request) else site  # type: ignore[type-var]
     session = session_of(request)
     by = f"the program {session.program}" if session.program else "a page"
-    values = {"store": FirmStore(door.store, session.person.firm), "who": session.person.name}
+    values = {"store": FirmStore(door.store, session.person.firm, session.person), "who": session.person.name}
     return dataclasses.replace(site, origin=f"{by} at {address(request)}", **values)  # type: ignore[type-var]
 
 

@@ -63,13 +63,18 @@ class IssuedPage:
 
 @dataclass(frozen=True, slots=True)
 class Signer:
-    """A person who may sign, what for, and the signature that holds now or held before."""
+    """A person who signs, what for, and the signature that holds now or held before.
+
+    `hand` is whose phone or account it would be made with, `refused` why it cannot be made here.
+    """
 
     role: str
     name: str
     duties: str
     holds: Signature | None
     before: Signature | None
+    hand: str
+    refused: str
 
     @property
     def path(self) -> str:
@@ -183,16 +188,26 @@ def _sign_page(site: Site, name: str, fault: str = "", role: str = "") -> SignPa
     pack: Pack = issuing.pack_of(site.store, name)
     told = TrustBook(site.store.engine).signatures(name)
     seen = issuing.to_be_signed(pack.job)
-    people = tuple(_signer(pack, each.role, each.name, told, seen) for each in pack.job.people if each.name)
+    people = tuple(_signer(site, pack, each.role, each.name, told, seen)
+                   for each in pack.job.people if each.name)  # fmt: skip
     return SignPage(head(name, pack.job), seen, people, fault, role)
 
 
-def _signer(pack: Pack, role: str, name: str, told: tuple[Signature, ...], seen: str) -> Signer:
+def _signer(site: Site, pack: Pack, role: str, name: str, told: tuple[Signature, ...], seen: str) -> Signer:
     duties = [duty.lower() for duty, _, person in signers(pack.job)
               if person and (person.role, person.name) == (role, name)]  # fmt: skip
     mine = [each for each in told if (each.role, each.name) == (role, name)]
     holds = next((each for each in mine if each.signed == seen), None)
-    return Signer(role, name, ", ".join(duties), holds, mine[0] if mine and holds is None else None)
+    hand, refused = _hand(site, name)
+    return Signer(role, name, ", ".join(duties), holds, mine[0] if mine and holds is None else None, hand, refused)
+
+
+def _hand(site: Site, name: str) -> tuple[str, str]:
+    """Whose phone or account it is, or why this person cannot sign with it."""
+    try:
+        return issuing.hand_of(site.store, name, site.who), ""
+    except issuing.CannotSign as wrong:
+        return "", str(wrong)
 
 
 def _pdf(made: bytes, name: str) -> Response:
