@@ -142,3 +142,13 @@ def test_how_sure_it_became_is_drawn_and_told(client, read, house, record):
 def test_there_is_no_chart_before_a_reading(client, farm):
     assert "How sure it became" not in client.get(f"{farm}/sensors").text
     assert client.get(f"{farm}/sensors/chances.json").json()["x"] == []
+
+
+def test_two_readings_from_one_kept_page_are_two_and_a_repeat_is_none(client, farm, hidden, record):
+    told = hidden(client.get(f"{farm}/sensors").text)
+    here = "tests.sensing[0]"
+    for operation, kw in (("reading-one", "1.2"), ("reading-two", "1.4"), ("reading-two", "1.4")):
+        figures = {f"{here}.shown[{number}].kw": kw for number in range(3)}
+        answer = client.post(f"{farm}/sensors", data=told | figures | {"operation": operation, f"{here}.car_a": "0"})
+        assert answer.url.fragment == "so-far"
+    assert [each.shown[0].kw for each in record(farm).tests.sensing] == [1.2, 1.4]
