@@ -23,6 +23,7 @@ from ampwright.job.faults import Fault
 LARGEST_NUMBER = 2**31 - 1
 router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["issued papers"])
 Row = Annotated[int, Path(ge=1, le=LARGEST_NUMBER, description="The number of a row of the list.", examples=[1])]
+PROGRAMS_SIGN_NOTHING = "a program signs for nobody: whoever signs is signed in and signs on the page of the job"
 LONG = ("no-such-job", "no-answer-yet", "at-work")
 
 
@@ -100,7 +101,12 @@ def to_read(site: Here, job: Id) -> Response:
 @router.post("/jobs/{job}/signatures", response_model=shapes.Signatures, status_code=201,
              responses=problems("not-signed", *LONG, *BODY), openapi_extra=sent(shapes.Sign))  # fmt: skip
 def sign(site: Here, job: Id, wanted: Annotated[shapes.Sign, Depends(body_of(shapes.Sign))]) -> Response:
-    """Keep a signature that a person of the job gave, under the certificate as they saw it."""
+    """Keep a signature that a person of the job gave, under the certificate as they saw it.
+
+    Only on the machine itself: where there are accounts a program signs for nobody, and each signs on the page.
+    """
+    if site.store.person is not None:
+        raise Refused("not-signed", PROGRAMS_SIGN_NOTHING)
     try:
         issuing.sign(site.store, job, wanted.role, seen=wanted.seen, strokes=wanted.strokes, typed=wanted.typed,
                      who=site.who)  # fmt: skip
