@@ -69,8 +69,11 @@ def _forecast(pack: Pack) -> Iterator[Block]:
             yield Text("What was supposed:")
             yield Listing(made.supposed)
         yield Note(NO_PROMISE)
+    elif not pack.job.generation.fitted:
+        yield Text("No panels are recorded here, so no share of the driving is reckoned from them.")
     else:
-        yield Text(made)
+        yield Text("No figure is given: the record does not have all that it would be reckoned from.")
+        yield Note(f"For the installer: {made}")
 
 
 def _way(made: Forecast, way: str) -> tuple[str, ...]:
