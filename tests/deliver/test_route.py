@@ -184,6 +184,17 @@ def test_whatever_the_text_says_of_a_hole_stands_on_the_sheet_too(routes):
             assert "find a longer bit, or core the hole" in words
 
 
+def test_gas_drawn_too_near_to_the_charge_point_is_told_in_text_and_on_the_sheet():
+    riser = pipe("gas riser", "gas", [(8171, 2840, 0), (8171, 2840, 2400)])
+    place = on("east", "right", 3000, 1100, width_mm=250, tall_mm=400)
+    found = routes_for(sketched(services=(riser,), charge_point=place), None)
+    words = "Gas riser is drawn 24 mm from the charge point; 150 mm is wanted"
+    assert words in " ".join(routes_text(found).split())
+    root = ElementTree.fromstring(drawing_svg(found).encode())
+    assert words in (root.findtext(f"{SVG}desc") or "")
+    assert words in " ".join(each.text or "" for each in marks(root, "text"))
+
+
 def test_the_words_of_many_holes_find_room(routes):
     route = routes.found[0]
     many = replace(routes, found=(replace(route, holes=route.holes * 9),))

@@ -10,7 +10,6 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import LineString, MultiPoint
 from shapely.geometry.base import BaseGeometry
 
@@ -31,8 +30,8 @@ class Barred:
     area: BaseGeometry
     over: tuple[XY, XY] | None = None
 
-    def bars(self, lines: Any) -> NDArray[np.bool_]:
-        """Which of these straight trenches it does not let through."""
+    def bars(self, lines: Any) -> Any:
+        """Which of these straight trenches it does not let through, as an array of true and false."""
         inner = self.area.buffer(-SHRUNK_MM, join_style="mitre")
         shapely.prepare(inner)
         hit = shapely.intersects(inner, lines)
