@@ -11,8 +11,9 @@ from ampwright.job.sketch import Place, Sketch, Wall
 
 DEEP_MM = 150.0  # how far a board or charge point stands out, for no sketch has it; common practice, no source
 STEPS_COUNT, THIRD = 48, 1 / 3
+XY = tuple[float, float]
 XYZ = tuple[float, float, float]
-Box = tuple[tuple[float, float], ...]
+Box = tuple[XY, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,22 +27,23 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """A face to measure from: along it, off it and up. `off_mm` is where it lies off the line through its start."""
+    """A face to measure from: along it, off it and up. `out_ratio` is 1 where it looks to the
+    left and -1 to the right, `off_mm` where it lies off the line through its start."""
 
-    start: tuple[float, float]
-    ahead: tuple[float, float]
-    out: float
+    start: XY
+    ahead: XY
+    out_ratio: float
     off_mm: float
 
     def seen(self, point: XYZ) -> XYZ:
         """A point of the sketch along, off and up this face."""
         dx, dy = point[0] - self.start[0], point[1] - self.start[1]
         left_mm = dy * self.ahead[0] - dx * self.ahead[1]
-        return dx * self.ahead[0] + dy * self.ahead[1], left_mm * self.out - self.off_mm, point[2]
+        return dx * self.ahead[0] + dy * self.ahead[1], left_mm * self.out_ratio - self.off_mm, point[2]
 
     def placed(self, along_mm: float, up_mm: float) -> XYZ:
         """The point of the sketch on this face."""
-        (ux, uy), off_mm = self.ahead, self.off_mm * self.out
+        (ux, uy), off_mm = self.ahead, self.off_mm * self.out_ratio
         return self.start[0] + along_mm * ux - off_mm * uy, self.start[1] + along_mm * uy + off_mm * ux, up_mm
 
 
@@ -109,8 +111,8 @@ def _long_mm(wall: Wall) -> float:
 def _gap_mm(box: Box, p: XYZ, q: XYZ) -> float:
     """The least distance between a box and a straight piece: along the piece it falls and then rises."""
 
-    def off_mm(share: float) -> float:
-        point = [a + share * (b - a) for a, b in zip(p, q, strict=True)]
+    def off_mm(share_ratio: float) -> float:
+        point = [a + share_ratio * (b - a) for a, b in zip(p, q, strict=True)]
         return math.hypot(*(max(low - at, at - high, 0.0) for at, (low, high) in zip(point, box, strict=True)))
 
     low, high = 0.0, 1.0
