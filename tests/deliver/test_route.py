@@ -14,10 +14,12 @@ from ampwright.assess.route.holes import Near
 from ampwright.assess.route.routes import routes_for
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.drawing.sheet import drawing_svg
+from ampwright.deliver.drawing.single_line import rows_of
 from ampwright.deliver.drawing.view import SCALES, scale_for
 from ampwright.deliver.route_machine import as_json
 from ampwright.deliver.route_screen import routes_text
 from ampwright.job.files import dump, parse
+from ampwright.job.paths import replaced
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -184,6 +186,28 @@ def test_whatever_the_text_says_of_a_hole_stands_on_the_sheet_too(routes):
             assert "find a longer bit, or core the hole" in words
 
 
+def test_gas_drawn_too_near_to_the_charge_point_is_told_in_text_and_on_the_sheet():
+    riser = pipe("gas riser", "gas", [(8171, 2840, 0), (8171, 2840, 2400)])
+    place = on("east", "right", 3000, 1100, width_mm=250, tall_mm=400)
+    found = routes_for(sketched(services=(riser,), charge_point=place), None)
+    words = "Gas riser is drawn 24 mm from the charge point; 150 mm is wanted"
+    assert words in " ".join(routes_text(found).split())
+    root = ElementTree.fromstring(drawing_svg(found).encode())
+    assert words in (root.findtext(f"{SVG}desc") or "")
+    assert words in " ".join(each.text or "" for each in marks(root, "text"))
+
+
+def test_a_riser_is_drawn_on_plan_and_on_the_wall_though_it_goes_above_what_is_shown():
+    riser = pipe("gas riser", "gas", [(8171, 2500, 0), (8171, 2500, 2400)])
+    place = on("east", "right", 3000, 1100, width_mm=250, tall_mm=400)
+    found = routes_for(sketched(services=(riser,), charge_point=place), None)
+    root = ElementTree.fromstring(drawing_svg(found).encode())
+    views = {each.findtext(f"{SVG}title"): each for each in root.iter(f"{SVG}g")}
+    for name in ("Plan", next(each for each in views if each and "east, outdoors" in each)):
+        assert "gas: gas riser" in [each.text for each in views[name].iter(f"{SVG}title")]
+        assert "gas riser" in [each.text for each in marks(views[name], "text")]
+
+
 def test_the_words_of_many_holes_find_room(routes):
     route = routes.found[0]
     many = replace(routes, found=(replace(route, holes=route.holes * 9),))
@@ -191,6 +215,24 @@ def test_the_words_of_many_holes_find_room(routes):
     tall = float(root.get("viewBox", "").split()[3])
     assert tall > 297
     assert all(float(each.get("y", 0)) <= tall for each in marks(root, "text"))
+
+
+@pytest.mark.parametrize(
+    ("earthed_by", "fitted", "at_board", "below"),
+    [("supply", True, True, False), ("own electrode", True, False, True), ("own electrode", False, False, True),
+     ("supply", False, False, False), (None, True, True, False)],
+)  # fmt: skip
+def test_the_electrode_stands_where_the_circuit_is_earthed(routes, earthed_by, fitted, at_board, below):
+    changes = {"circuit.earthed_by": earthed_by, "electrode.fitted": fitted}
+    job = routes.job
+    for path, value in changes.items():
+        job = replaced(job, path, value)
+    rows = rows_of(job, routes.found[0])
+    board = next(lines for _, lines in rows if lines[0] == "board")
+    words = "earth electrode of the installation" if earthed_by == "supply" else "earth electrode: of what, not said"
+    assert (words in board) is at_board
+    assert any("electrode" in each for each in board) is at_board
+    assert (rows[-1] == (True, ["earth electrode"])) is below
 
 
 def test_print_needs_no_colour_and_no_small_letters(routes):

@@ -109,8 +109,11 @@ def test_what_is_in_the_way_is_named():
 def test_a_buried_gas_pipe_across_the_way_stops_it():
     pipes = (pipe("gas main", "gas", [(10000, -9000, -650), (10000, 20000, -650)]),)
     text = unreachable(charge_point=on("garden wall", "left", 2000, 1000), services=pipes)
-    assert "gas main is in the way" in text
-    assert "moved by whoever may work on it" in text
+    # the trench runs at 600, by the height of the garden wall's near end, and the pipe stands at x 10000
+    assert "gas main is in the way, first at x 10000," in text
+    assert "ask whoever owns or runs gas main what may be done; only they move it" in text
+    assert "leave it out" not in text
+    assert "mm deep" not in text
 
 
 def test_a_pipe_deep_enough_is_dug_over():

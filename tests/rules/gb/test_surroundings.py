@@ -2,6 +2,7 @@
 
 import pytest
 from jobs import house
+from sketches import cottage, on, pipe
 
 from ampwright.job.record import Section
 from ampwright.reading import assumed, measured
@@ -32,6 +33,30 @@ PIPE, METER = "site.gas.pipe_to_cable_mm", "site.gas.meter_to_equipment_mm"
 def test_gas_separation(changes, verdict, needs):
     finding = gas_separation(house(changes))
     assert (finding.verdict, finding.needs) == (verdict, needs)
+
+
+RISER = pipe("gas riser", "gas", [(8171, 2840, 0), (8171, 2840, 2400)])
+CHARGE_POINT = on("east", "right", 3000, 1100, width_mm=250, tall_mm=400)
+
+
+@pytest.mark.parametrize("fitted", [True, False])
+def test_gas_that_the_sketch_draws_is_judged_whatever_the_record_says(fitted):
+    # riser's middle at 2840, its side at 2851; the charge point's edge at 3000 - 125 = 2875: 24 mm
+    job = house({"site.gas.fitted": fitted, "sketch": cottage(services=(RISER,), charge_point=CHARGE_POINT)})
+    finding = gas_separation(job)
+    assert finding.verdict is NOT_MET
+    assert "Gas riser is drawn 24 mm from the charge point; 150 mm is wanted." in finding.says
+    assert ("The record says that there is no gas, but the sketch draws gas riser" in finding.says) is not fitted
+    assert "gas" in finding.cautions
+
+
+def test_gas_drawn_well_away_is_no_fault_and_still_asks_for_what_was_not_measured():
+    # 2714 + 11 = 2725, 150 mm from the edge
+    away = pipe("gas riser", "gas", [(8171, 2714, 0), (8171, 2714, 2400)])
+    sketch = cottage(services=(away,), charge_point=CHARGE_POINT)
+    assert gas_separation(house({"sketch": sketch})).verdict is MET
+    denied = gas_separation(house({"site.gas.fitted": False, PIPE: None, METER: None, "sketch": sketch}))
+    assert (denied.verdict, denied.needs) == (OPEN, (PIPE, METER))
 
 
 def test_gas_shows_both_numbers_and_the_sources_that_disagree():

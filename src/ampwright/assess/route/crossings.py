@@ -13,14 +13,14 @@ from typing import Any
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, MultiPoint
 from shapely.geometry.base import BaseGeometry
 
+from ampwright.assess.route.buried import Barred, barred_by, depth_at
 from ampwright.assess.route.edges import CROSSING, GROUND, RISE, Edges, Numbers
-from ampwright.assess.route.effort import clearance_mm, efforts
+from ampwright.assess.route.effort import efforts
 from ampwright.assess.route.plan import XY, Plan, polygon
 from ampwright.assess.route.strips import Strip
-from ampwright.job.sketch import GroundArea, Room, Service
+from ampwright.job.sketch import GroundArea, Room
 
 UP_TO_WALL_MM = 300.0
 OFF_WALL_MM = 5.0
@@ -57,15 +57,15 @@ def ground_layer(plan: Plan, strips: tuple[Strip, ...], wanted: Wanted, first: i
     areas = [polygon(each.corners) for each in sketch.ground]
     whole = shapely.union_all(areas).buffer(UP_TO_WALL_MM, join_style="mitre")
     diggable = whole.difference(plan.solid.buffer(-OFF_WALL_MM, join_style="mitre"))
-    blocks = [(each.name, polygon(each.corners)) for each in sketch.keep_outs]
-    blocks += [(each.name, block) for each in sketch.services if (block := _dug_up(sketch.ground, each))]
+    blocks = [Barred(each.name, polygon(each.corners)) for each in sketch.keep_outs]
+    blocks += [each for service in sketch.services for each in barred_by(sketch.ground, service)]
     ports = [each for each in _ports(strips, wanted, room=None, z_mm=0.0)
              if diggable.distance(shapely.Point(each.x_mm, each.y_mm)) < OFF_WALL_MM]  # fmt: skip
     places = [*free, *((each.x_mm, each.y_mm) for each in ports)]
     layer = _joined(diggable, blocks, places, first, edges, GROUND, 0, -_depth_mm(sketch.ground),
                     _dig(sketch.ground, areas))  # fmt: skip
     for number, each in enumerate(ports, start=len(free)):
-        depth_mm = _depth_at(sketch.ground, areas, each.x_mm, each.y_mm)
+        depth_mm = depth_at(sketch.ground, each.x_mm, each.y_mm)
         edges.add(each.point, first + number, efforts()["trench_end"], depth_mm, RISE, 0)
     return layer
 
@@ -79,7 +79,7 @@ def crossing_layer(plan: Plan, number: int, strips: tuple[Strip, ...], wanted: W
     height_mm = room.floor_mm if room.crossing == "floor" else room.ceiling_mm
     ports = list(_ports(strips, wanted, room=room, z_mm=height_mm))
     inner = polygon(room.corners).difference(plan.solid.buffer(-OFF_WALL_MM, join_style="mitre"))
-    blocks = [(each.name, polygon(each.corners)) for each in plan.sketch.keep_outs]
+    blocks = [Barred(each.name, polygon(each.corners)) for each in plan.sketch.keep_outs]
     places = [(each.x_mm, each.y_mm) for each in ports]
 
     def rate(lines: Any, length_mm: Numbers) -> Numbers:
@@ -112,11 +112,11 @@ def _ports(strips: tuple[Strip, ...], wanted: Wanted, room: Room | None, z_mm: f
     return found
 
 
-def _joined(inside: BaseGeometry, blocks: list[tuple[str, BaseGeometry]], places: list[XY], first: int, edges: Edges,
+def _joined(inside: BaseGeometry, blocks: list[Barred], places: list[XY], first: int, edges: Edges,
             kind: int, about: int, height_mm: float, rate: Rate) -> Layer:  # fmt: skip
     """Join every two points that see each other within `inside`; what lies in a block is joined and marked with it."""
-    blocks = [(name, block) for name, block in blocks if block.intersects(inside)]
-    corners = [xy for part in (inside, *(block for _, block in blocks)) for xy in _corners(part)]
+    blocks = [each for each in blocks if each.area.intersects(inside)]
+    corners = [xy for part in (inside, *(each.area for each in blocks)) for xy in _corners(part)]
     corners = [xy for xy in dict.fromkeys(corners) if inside.distance(shapely.Point(xy)) < AREA_ENDS_MM]
     points = np.array([*places, *corners], dtype=float).reshape(-1, 2)
     layer = Layer(first, kind, about, points, height_mm)
@@ -129,10 +129,8 @@ def _joined(inside: BaseGeometry, blocks: list[tuple[str, BaseGeometry]], places
     seen = shapely.covers(roomy, lines) & (shapely.length(lines) > AREA_ENDS_MM)
     one, two, lines = one[seen], two[seen], lines[seen]
     marks = np.zeros(len(lines), dtype=np.int64)
-    for name, block in blocks:
-        shrunk = block.buffer(-AREA_ENDS_MM / 2, join_style="mitre")
-        shapely.prepare(shrunk)
-        marks[shapely.intersects(shrunk, lines)] = edges.named(name)
+    for each in blocks:
+        marks[each.bars(lines)] = edges.named(each.name)
     length_mm = shapely.length(lines)
     bends = ((one >= len(places)).astype(float) + (two >= len(places))) / 2 * efforts()["bend"]
     edges.add(one + first, two + first, rate(lines, length_mm) + bends, length_mm, kind, about, marks)
@@ -161,25 +159,5 @@ def _dig(ground: tuple[GroundArea, ...], areas: list[BaseGeometry]) -> Rate:
     return rate
 
 
-def _dug_up(ground: tuple[GroundArea, ...], service: Service) -> BaseGeometry | None:
-    """The ground in which a trench would come too near to a buried service; None where it lies clear of all."""
-    apart_mm = clearance_mm(service, "buried") + service.diameter_mm / 2
-    deep = [each.depth_mm or efforts()["depth"] for each in ground]
-    parts = []
-    for p, q in zip(service.points, service.points[1:], strict=False):
-        low, high = sorted((p.height_mm, q.height_mm))
-        if low < 0 and high > -max(deep) - apart_mm and low < -min(deep) + apart_mm:
-            ends = [(p.x_mm, p.y_mm), (q.x_mm, q.y_mm)]
-            line = LineString(ends) if ends[0] != ends[1] else MultiPoint(ends[:1])
-            parts.append(line.buffer(apart_mm, quad_segs=2))
-    return shapely.union_all(parts) if parts else None
-
-
 def _depth_mm(ground: tuple[GroundArea, ...]) -> float:
     return max(each.depth_mm or efforts()["depth"] for each in ground)
-
-
-def _depth_at(ground: tuple[GroundArea, ...], areas: list[BaseGeometry], x_mm: float, y_mm: float) -> float:
-    """The depth in the ground nearest to a place."""
-    near = min(range(len(areas)), key=lambda n: areas[n].distance(shapely.Point(x_mm, y_mm)))
-    return ground[near].depth_mm or efforts()["depth"]

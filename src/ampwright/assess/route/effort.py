@@ -107,6 +107,12 @@ def clearance_mm(service: Service, laid: str) -> float:
     return look_up(CLEARANCE, "distance_mm", service=service.kind, laid=laid).value
 
 
+def equipment_mm() -> float:
+    """How far gas keeps from a board or a charge point: the largest figure that any source gives for what switches."""
+    wanted = ("meter_cutout_consumer_unit_isolator", "switch_or_socket")
+    return max(float(row["distance_mm"]) for row in rows("gb/gas_separation") if row["equipment"] in wanted)
+
+
 def crossing_mm(service: Service) -> float | None:
     """How far in height a trench keeps from a buried service that it crosses; None where no row allows less than beside
     it, as of gas."""

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
+
+from shapely.geometry import LineString
 
 from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Design
+from ampwright.assess.route.buried import between_mm, crossed, depth_at
 from ampwright.assess.route.cables import diameter_mm
-from ampwright.assess.route.edges import HOLE, TRUNKING
-from ampwright.assess.route.effort import efforts
+from ampwright.assess.route.edges import GROUND, HOLE, TRUNKING
+from ampwright.assess.route.effort import efforts, equipment_mm
 from ampwright.assess.route.faults import BadSketch, faults_of
 from ampwright.assess.route.graph import Graph, graph_of
 from ampwright.assess.route.holes import Hole, holes_of
@@ -17,9 +21,11 @@ from ampwright.assess.route.needs import Needs, needs_of
 from ampwright.assess.route.plan import ENCLOSED, Plan
 from ampwright.assess.route.search import Way, best_ways
 from ampwright.assess.route.sections import with_route
+from ampwright.job.drawn_gas import gas_beside
 from ampwright.job.faults import Fault
 from ampwright.job.record import Cable, Job
-from ampwright.job.sketch import Place
+from ampwright.job.sketch import Place, Sketch
+from ampwright.working import capital
 
 NO_SKETCH = ("There is no sketch, so no other route was sought, and where holes and bends fall is not known. Draw "
              "walls, board and charge point under sketch for that.")  # fmt: skip
@@ -166,10 +172,31 @@ def _sensors(graph: Graph, job: Job) -> list[SensorRun]:
     return runs
 
 
+def gas_too_near(sketch: Sketch) -> list[str]:
+    """Gas that is drawn nearer to the board or the charge point than is wanted."""
+    wanted_mm = equipment_mm()
+    return [f"{capital(each.gas)} is drawn {math.floor(each.gap_mm)} mm from the {each.equipment}; {wanted_mm:g} mm is "
+            f"wanted: another place for the {each.equipment}, or ask whoever may work on the gas first."
+            for each in gas_beside(sketch) if each.gap_mm < wanted_mm]  # fmt: skip
+
+
+def _crossed(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
+    """Each service that a trench crosses, where, and how far in height they are apart by the sketch."""
+    sketch, found = graph.plan.sketch, list[str]()
+    trenches = [leg for way in ways for leg in way.legs if leg.kind == GROUND and len(leg.points) > 1]
+    for service in sketch.services:
+        for leg in trenches:
+            for (x, y), heights in crossed(service, LineString([each[:2] for each in leg.points])):
+                apart_mm = between_mm(depth_at(sketch.ground, x, y), heights, service)
+                found.append(f"A trench crosses {service.name} at x {x:.0f}, y {y:.0f}, by the sketch {apart_mm:.0f} "
+                             "mm apart in height: trace it and dig by hand there.")  # fmt: skip
+    return list(dict.fromkeys(found))
+
+
 def _remarks(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
     """What the sketch leaves open, or what was taken where it is silent."""
     sketch = graph.plan.sketch
-    found = []
+    found = gas_too_near(sketch)
     if any(each.room == ENCLOSED for each in graph.plan.faces):
         found.append("Walls enclose a space that no room is drawn for; whether it is indoors is left open.")
     if sketch.ground and any(each.depth_mm is None for each in sketch.ground):
@@ -179,6 +206,7 @@ def _remarks(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
               for name, each in boxes if each.wall is not None and not (each.width_mm and each.tall_mm)]  # fmt: skip
     if sketch.board.wall is not None and not (sketch.board.width_mm and sketch.board.tall_mm):
         found.append("The board has no size, so a hole may be drawn behind it: measure width_mm and tall_mm.")
+    found += _crossed(graph, ways)
     undecided = {wall.name for way in ways for hole in way.holes
                  if (wall := sketch.walls[hole.about]).may_drill is None}  # fmt: skip
     found += [f"Nobody asked whether {name} may be drilled." for name in sorted(undecided)]

@@ -52,7 +52,7 @@ def _section(sketch: Sketch, part: _Part, number: int) -> Section:
     walls = [sketch.walls[each.about] for each in part.holes]
     spread_mm = [(wall.thickness_mm.low, wall.thickness_mm.high) for wall in walls if wall.thickness_mm is not None]
     buried = leg.kind == GROUND
-    ends_m = [round((part.length_mm + sum(each[end] for each in spread_mm)) / 1000, 3) for end in (0, 1)]
+    ends_m = [round((part.length_mm + sum(each[end] for each in spread_mm)) / 1000, 2) for end in (0, 1)]
     return Section(
         name=f"{number + 1}: {part.name}",
         length_m=assumed(ends_m[0], ends_m[1], FROM_SKETCH),

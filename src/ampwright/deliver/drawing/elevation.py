@@ -210,13 +210,21 @@ def _services(pen: Pen, plan: Plan, face: Face, view: View, top_mm: float, edge:
         spots: list[XY] = []
         for p, q in zip(each.points, each.points[1:], strict=False):
             near = [_near(face, (k.x_mm, k.y_mm, k.height_mm)) for k in (p, q)]
-            if near[0] is not None and near[1] is not None and max(near[0][1], near[1][1]) <= top_mm:
+            if near[0] is not None and near[1] is not None and min(near[0][1], near[1][1]) < top_mm:
                 said = f"{each.kind}: {each.name}"
-                ends = [view.at(*near[0]), view.at(*near[1])]
+                ends = [view.at(*_below(near[0], near[1], top_mm)), view.at(*_below(near[1], near[0], top_mm))]
                 pen.line(ends, 0.35, DASHES[each.kind], title=said)
                 spots.append(((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2))
         if spots:
             pen.label(spots[0], each.name, edge)
+
+
+def _below(at: XY, other: XY, top_mm: float) -> XY:
+    """An end of a piece, or where the piece passes the top of what is drawn on its way from the other end."""
+    if at[1] <= top_mm:
+        return at
+    share = (top_mm - other[1]) / (at[1] - other[1])
+    return (other[0] + share * (at[0] - other[0]), top_mm)
 
 
 def _near(face: Face, point: XYZ) -> XY | None:

@@ -128,6 +128,10 @@ def _walls(pen: Pen, view: View, plan: Plan) -> None:
 def _services(pen: Pen, view: View, sketch: Sketch, frame: Frame) -> None:
     window = _clipped(view, frame)
     for each in sketch.services:
+        first = (each.points[0].x_mm, each.points[0].y_mm)
+        if window.contains(shapely.Point(first)) and all((p.x_mm, p.y_mm) == first for p in each.points):
+            pen.dot(view.at(*first), 0.7, title=f"{each.kind}: {each.name}")
+            pen.label(view.at(*first), each.name, frame)
         line = shapely.LineString([(p.x_mm, p.y_mm) for p in each.points]).intersection(window)
         for part in shapely.get_parts(line):
             if part.length:

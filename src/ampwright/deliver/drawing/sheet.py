@@ -6,7 +6,7 @@ import textwrap
 from xml.sax.saxutils import escape
 
 from ampwright.assess.route.plan import Plan
-from ampwright.assess.route.routes import Route, Routes, SensorRun
+from ampwright.assess.route.routes import Route, Routes, SensorRun, gas_too_near
 from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
@@ -55,8 +55,8 @@ def _across(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -
     foot_mm = draw_single_line(pen, route, (324, 22, 416, 276 - tall_mm))
     y = _paragraphs(pen, holes, (324, foot_mm + 8), 90)
     key_mm = max(289.0, y + 2)
-    _paragraphs(pen, [KEY + _more(left_out), CAUTION], (10, key_mm), 400)
-    return 420, key_mm + 8
+    foot_mm = max(_paragraphs(pen, [KEY + _more(left_out), *_cautions(route)], (10, key_mm), 400), 296.0)
+    return 420, foot_mm + 1
 
 
 def _column(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -> tuple[float, float]:
@@ -68,7 +68,7 @@ def _column(pen: Pen, routes: Routes, route: Route, title: str, subtitle: str) -
     left_out, y = draw_elevations(pen, plan, route, (0, y + 6, 100, y + 2000))
     y = draw_single_line(pen, route, (4, y + 8, 100, y + 2000))
     y = _paragraphs(pen, _holes(route), (4, y + 8), 92)
-    y = _paragraphs(pen, [KEY + _more(left_out), CAUTION], (4, y + 3), 92)
+    y = _paragraphs(pen, [KEY + _more(left_out), *_cautions(route)], (4, y + 3), 92)
     return 100, y + 2
 
 
@@ -77,6 +77,11 @@ def _plan_of(routes: Routes) -> Plan:
     if routes.plan is None:
         raise ValueError("these routes were not found on a sketch")
     return routes.plan
+
+
+def _cautions(route: Route) -> list[str]:
+    """What to look at first, and gas drawn too near to what is fitted."""
+    return [" ".join([CAUTION, *gas_too_near(route.job.sketch)])]
 
 
 def _more(left_out_count: int) -> str:
@@ -119,4 +124,4 @@ def words_of(route: Route, leads: tuple[SensorRun, ...] = ()) -> list[str]:
     for each in leads:
         if each.way is not None:
             found.append(f"The lead of the {each.name} runs {each.way.length_mm / 1000:.1f} m.")
-    return [*found, *_holes(route), CAUTION]
+    return [*found, *_holes(route), *_cautions(route)]

@@ -46,7 +46,7 @@ def rows_of(job: Job, route: Route) -> list[tuple[bool, list[str]]]:
         (True, ["supply", f"{phases}, {supply.earthing or 'earthing not seen'}", f"{supply.declared_v:g} V"]),
         (True, ["cut-out", f"fuse {said(rating, 'A')}"]),
         (True, ["meter"]),
-        (True, ["board", f"main switch {said(job.installation.main_switch_a, 'A')}"]),
+        (True, ["board", f"main switch {said(job.installation.main_switch_a, 'A')}", *_electrode(job)]),
         (True, ["circuit", *_device(job.circuit.device, job.circuit.rcd)]),
     ]
     for section in route.job.route:
@@ -54,9 +54,17 @@ def rows_of(job: Job, route: Route) -> list[tuple[bool, list[str]]]:
         rows.append((False, [cable_words(section.cable), f"{section.name.split(': ')[-1]}, {length}"]))
     rated = f"{job.charge_point.rated_a:g} A" if job.charge_point.rated_a else "rating not said"
     rows.append((True, ["charge point", f"{rated}, open PEN: {job.charge_point.open_pen or 'not said'}"]))
-    if job.electrode.fitted or job.circuit.earthed_by == "own electrode":
+    if job.circuit.earthed_by == "own electrode":
         rows.append((True, ["earth electrode"]))
     return rows
+
+
+def _electrode(job: Job) -> list[str]:
+    """An electrode that is not the circuit's own, which stands below the charge point."""
+    by = job.circuit.earthed_by
+    if not job.electrode.fitted or by == "own electrode":
+        return []
+    return ["earth electrode of the installation" if by == "supply" else "earth electrode: of what, not said"]
 
 
 def cable_words(cable: Cable) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ampwright.facts import cited, constant, look_up, look_up_text, rows
+from ampwright.job.drawn_gas import gas_beside, gas_drawn
 from ampwright.job.paths import unseen
 from ampwright.job.record import Job
 from ampwright.reading import Reading
@@ -26,19 +27,22 @@ _SWITCHING = ("meter_cutout_consumer_unit_isolator", "switch_or_socket")
 
 @regulation(asks="Is everything far enough from the gas?", needs=("site.gas.fitted",))
 def gas_separation(job: Job) -> Finding:
-    """Nearest distances against the largest figure that any source gives; sources disagree on switches."""
-    gas = job.site.gas
-    if not gas.fitted:
+    """Nearest distances against the largest figure that any source gives; sources disagree on switches. Gas that the
+    sketch draws is judged too."""
+    gas, drawn = job.site.gas, gas_drawn(job.sketch)
+    if not gas.fitted and not drawn:
         return does_not_apply("There is no gas on the premises.")
     sheet = Working()
     pipe = _against(sheet, ("dpipe", "dpipemin"), gas.pipe_to_cable_mm, ("cable",))
     meter = _against(sheet, ("dmeter", "dmetermin"), gas.meter_to_equipment_mm, _SWITCHING)
     gaps = unseen(job, (_PIPE, _METER))
-    says = " ".join((_says("The gas pipe", "the cable", gas.pipe_to_cable_mm, pipe[2]),
-                     _says("The gas meter", "the equipment", gas.meter_to_equipment_mm, meter[2]))).strip()  # fmt: skip
-    if gaps and pipe[1] and meter[1]:
+    beside, near = _beside(job, sheet, meter[2])
+    said = (_denied(gas.fitted, drawn), *beside, _says("The gas pipe", "the cable", gas.pipe_to_cable_mm, pipe[2]),
+            _says("The gas meter", "the equipment", gas.meter_to_equipment_mm, meter[2]))  # fmt: skip
+    says = " ".join(filter(None, said))
+    if gaps and pipe[1] and meter[1] and not near:
         return ask(*gaps, says=says or "This was not looked at yet.")
-    worst, best = pipe[0] and meter[0], pipe[1] and meter[1]
+    worst, best = pipe[0] and meter[0] and not near, pipe[1] and meter[1] and not near
     says = f"{says}{_large_pipe(gas.pipe_to_cable_mm)}"
     if not best:
         says = f"{says} Move them apart, or set an insulating barrier between."
@@ -62,6 +66,25 @@ def drilling_hazards(job: Job) -> Finding:
     count = len(holes) + len(below)
     says = f"{count} place{'s' if count > 1 else ''} to look at first: {'; '.join((*holes, *below))}."
     return for_the_designer(says, sheet, cautions)
+
+
+def _beside(job: Job, sheet: Working, wanted_mm: float) -> tuple[tuple[str, ...], bool]:
+    """What is said of gas that the sketch draws nearer to the board or the charge point than is wanted, and whether any
+    is."""
+    near = []
+    for each in gas_beside(job.sketch):
+        sheet.remark(f"by the sketch: {each.gas} to {each.equipment} {down(each.gap_mm, 0)} mm")
+        if each.gap_mm < wanted_mm:
+            near.append(f"{capital(each.gas)} is drawn {down(each.gap_mm, 0)} mm from the {each.equipment}; "
+                        f"{wanted_mm:g} mm is wanted.")  # fmt: skip
+    return tuple(near), bool(near)
+
+
+def _denied(fitted: bool | None, drawn: tuple[str, ...]) -> str:
+    """What is said where the record denies gas that the sketch draws."""
+    if fitted or not drawn:
+        return ""
+    return f"The record says that there is no gas, but the sketch draws {' and '.join(drawn)}: correct one of them."
 
 
 def _against(sheet: Working, symbols: tuple[str, str], distance_mm: Reading | None,
@@ -114,7 +137,7 @@ def _below_ground(job: Job) -> tuple[str, ...]:
 def _in_walls(job: Job, sheet: Working) -> tuple[str, ...]:
     built = job.site.built_year
     free_from = constant("gb/site_limits", "asbestos_free_from").value
-    gas = ("gas",) if job.site.gas.fitted is not False else ()
+    gas = ("gas",) if job.site.gas.fitted is not False or gas_drawn(job.sketch) else ()
     if built is not None and built.low >= free_from:
         return ("drilling", "dust", *gas)
     when = "nobody knows when" if built is None else built.basis if not built.exact else f"{built.low:g}"
