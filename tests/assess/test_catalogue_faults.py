@@ -113,3 +113,23 @@ def test_a_spreadsheet_s_marks_and_blank_lines_do_no_harm(tmp_path):
     away = tmp_path / "mine.csv"
     away.write_text("\ufeff" + written() + "\n" + "," * 11 + "\n\n", encoding="utf-8")
     assert read_catalogue(away) == read_catalogue(written())
+
+
+def test_a_trench_wants_one_row_for_each_surface():
+    lawn, drive = ({"id": each, "offered_where": f"route[].surface={each}"} for each in ("lawn", "concrete|tarmac"))
+    told = faults_of(written({"trench": lawn}, more=[("trench", drive), ("trench", {**drive, "id": "again"})]))
+    assert [each for each in told if "there is no trench for" in each] == [
+        f"there is no trench for {each}: give it a row, or one row for every surface"
+        for each in ("soil", "gravel", "paving")]  # fmt: skip
+    assert sum("a trench for concrete stands already on line" in each for each in told) == 1
+    assert sum("a trench for tarmac stands already on line" in each for each in told) == 1
+    assert len(told) == 5
+
+
+def test_one_trench_without_a_condition_is_for_every_surface():
+    read_catalogue(written())
+
+
+def test_a_trench_may_ask_for_its_surface_alone():
+    told = faults_of(written({"trench": {"offered_where": "route[].method=D"}}))
+    assert any("a row of axis trench is had on every job" in each for each in told)

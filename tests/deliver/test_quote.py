@@ -80,7 +80,7 @@ def test_the_work_is_told_piece_by_piece_and_adds_up(folder):
     told = json.loads(run("quote", FARM, "--json", cwd=folder).stdout)
     for end, spent_min in zip(("low", "high"), told["minutes"], strict=True):
         assert round(sum(each["minutes_each"] * each["need"][end] for each in told["operations"])) == spent_min
-    assert "24 to 30 m a trench for what is buried, dug and filled by hand: 22 min a metre" in " ".join(
+    assert "24 to 30 m a trench through gravel, dug and filled by hand: 24 min a metre" in " ".join(
         run("quote", FARM, cwd=folder).stdout.split())  # fmt: skip
 
 

@@ -158,7 +158,7 @@ def _route() -> tuple[Section, ...]:
                 insulation_mm=measured(0), outdoors=False, through=("cavity wall",)),
         Section(name="under the garden", cable=armoured, length_m=measured(20), method="D",
                 ambient_c=measured(15), circuits_together_count=measured(1), buried_spacing="touching",
-                insulation_mm=measured(0), soil_k_m_per_w=measured(2.5), depth_m=measured(0.6)),
+                insulation_mm=measured(0), soil_k_m_per_w=measured(2.5), depth_m=measured(0.6), surface="lawn"),
         Section(name="up the wall", cable=armoured, length_m=measured(3), method="C", ambient_c=measured(30),
                 circuits_together_count=measured(1), arrangement="single_layer_wall_touching",
                 insulation_mm=measured(0), outdoors=True),

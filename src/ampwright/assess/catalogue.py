@@ -9,6 +9,7 @@ Money is in whole pence, net of VAT; work is in whole minutes.
   its sensor at the supply will talk, which leaves the record alone.
 - `offered_where`: `path op value`, joined by `;`, op one of `= != < >`, `|` between alternatives. What nobody looked
   at counts as offered, and so does a range with any value in it that would do.
+- Axis trench has a row for each surface, `route[].surface=lawn`, or one row without a condition for all.
 - `*_per_m`: for a cable, each metre of its stretch; for a trench, each metre that is buried; else each metre whose
   cable carries no data. `*_per_end`: each
   termination of a cable. In axis labour `pence` is the price of an hour.
@@ -20,7 +21,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from ampwright.assess.catalogue_cable import cable_misses
 from ampwright.assess.catalogue_cells import OF_SENSORS, Condition, conditions_in, price, sets_in
@@ -28,6 +29,7 @@ from ampwright.assess.user_csv import BadTable, rows_of, text_of
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
+from ampwright.job.sketch import Surface
 from ampwright.reading import Reading
 
 AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding",
@@ -35,8 +37,7 @@ AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "t
 PRICES = ("pence", "minutes", "pence_per_m", "minutes_per_m", "pence_per_end", "minutes_per_end")
 COLUMNS = ("axis", "id", "words", "sets", "offered_where", *PRICES, "note")
 SHIPPED = "catalogue.csv"
-ONE_ROW = ("labour", "joint", "trench")
-BY_THE_METRE = "trench"
+ONE_ROW = ("labour", "joint")
 EVERY_CABLE_SETS = tuple(f"route[].cable.{name}"
                          for name in ("kind", "size_mm2", "cores_count", "cpc", "cpc_mm2", "carries_data"))  # fmt: skip
 
@@ -128,6 +129,11 @@ def read_catalogue(source: str | Path | None = None) -> Catalogue:
     return Catalogue(tuple(choices))
 
 
+def dug_by(choice: Choice, surface: Surface) -> bool:
+    """Whether a row of axis trench is for ground with that surface; one without a condition is for any."""
+    return all(each.holds(surface) for each in choice.offered_where)
+
+
 def _here(path: str, section_index: int | None) -> str:
     if "[]" not in path:
         return path
@@ -175,11 +181,23 @@ def _judge_together(found: list[tuple[int, Choice]], faults: list[Fault]) -> Non
         lines = [line for line, choice in found if choice.axis == axis]
         if not lines:
             faults.append(Fault(None, "", f"there is no row of axis {axis}"))
+        if axis == "trench" and lines:
+            faults += _trench_faults([(line, choice) for line, choice in found if choice.axis == axis])
         if axis in ONE_ROW:
             faults += [Fault(line, "axis", f"{axis} has one row, and that is line {lines[0]}") for line in lines[1:]]
     faulty = {(each.line, each.path) for each in faults}
     faults += [Fault(line, column, says) for line, choice in found for column, says in _misses(choice)
                if (line, column) not in faulty]  # fmt: skip
+
+
+def _trench_faults(rows: list[tuple[int, Choice]]) -> Iterator[Fault]:
+    """One row for each surface, neither none nor two."""
+    for surface in get_args(Surface):
+        lines = [line for line, choice in rows if dug_by(choice, surface)]
+        if not lines:
+            yield Fault(None, "", f"there is no trench for {surface}: give it a row, or one row for every surface")
+        for line in lines[1:]:
+            yield Fault(line, "offered_where", f"a trench for {surface} stands already on line {lines[0]}")
 
 
 def _misses(choice: Choice) -> Iterator[tuple[str, str]]:
@@ -193,7 +211,7 @@ def _misses(choice: Choice) -> Iterator[tuple[str, str]]:
         yield "pence", "the price of an hour is wanted here"
     if choice.axis == "labour" and choice.fixed.minutes:
         yield "minutes", "labour has only the price of an hour"
-    if choice.axis in ONE_ROW and choice.axis != BY_THE_METRE and choice.per_m != Cost():
+    if choice.axis in ONE_ROW and choice.per_m != Cost():
         yield "pence_per_m", f"nothing is counted by the metre in axis {choice.axis}"
     if choice.axis != "cable" and choice.per_end != Cost():
         yield "pence_per_end", "only a cable has terminations"

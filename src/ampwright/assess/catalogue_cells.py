@@ -21,6 +21,7 @@ OF_SENSORS = "sensors[]."
 MAY_ONLY_CLEAR = ("electrode.soil_ohm_m", "electrode.measured_ohm", "charge_point.other_earth_within_m",
                   "supply.tails.length_m")  # fmt: skip
 SET_NOTHING = ("labour", "always", "joint", "trench")
+TRENCH_ASKS = ("trench", "route[].surface")
 BASIS = "chosen from the catalogue"
 DEAREST_DIGITS_COUNT = 9
 Sign = Literal["=", "!=", "<", ">"]
@@ -93,7 +94,7 @@ def conditions_in(axis: str, text: str, says: Says) -> Iterator[Condition]:
             continue
         path, sign, asked = found.groups()
         try:
-            if axis in SET_NOTHING:
+            if axis in SET_NOTHING and (axis, path) != TRENCH_ASKS:
                 raise _Wrong(f"a row of axis {axis} is had on every job; leave this empty")
             _known(axis, path)
             yield Condition(path, typing.cast(Sign, sign), _asked(path, sign, asked))
@@ -114,7 +115,7 @@ def _known(axis: str, path: str) -> None:
         return
     if item_of(leaves()[path]) is not None or ("[]" in path and not path.startswith("route[].")):
         raise _Wrong(f"{path} is a list or stands in one: a choice cannot speak of it")
-    if "[]" in path and axis != "cable":
+    if "[]" in path and axis != "cable" and (axis, path) != TRENCH_ASKS:
         raise _Wrong(f"{path} is a stretch's own: only a row of axis cable may speak of it")
 
 

@@ -40,7 +40,7 @@ from ampwright.job.house import (
 )
 from ampwright.job.papers import Firm, Grant, Inspection, Made, Notices, Photos
 from ampwright.job.sensing import SensorReading, Shown
-from ampwright.job.sketch import Enclosure, Sketch
+from ampwright.job.sketch import Enclosure, Sketch, Surface
 from ampwright.job.testing import Instrument, PilotReading, Tests
 from ampwright.reading import Reading
 
@@ -153,6 +153,7 @@ class Section:
     insulation_mm: Reading | None = None
     soil_k_m_per_w: Reading | None = None
     depth_m: Reading | None = None
+    surface: Surface | None = None
     outdoors: bool | None = None
     through: tuple[str, ...] = ()
     enclosure: Enclosure = field(default_factory=Enclosure)

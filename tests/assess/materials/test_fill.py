@@ -176,3 +176,27 @@ def test_where_the_tables_end_a_person_is_told(inside, says):
     found = taken(**inside)
     assert found.items == ()
     assert says in found.remarks[0]
+
+
+@pytest.mark.parametrize(
+    ("tall_mm", "holds"),
+    [
+        # a 16.6 mm cable is 216.4 mm2. 100 x 16: 45 % of 96.4 x 12.4 is 537.9 and would do, but 12.4 is less than 16.6;
+        # 100 x 20 is 16.4 between the walls, 100 x 21 is 17.4
+        (16, False), (20, False), (21, True),
+    ],
+)  # fmt: skip
+def test_a_cable_thicker_than_the_trunking_is_deep_does_not_go_in(tall_mm, holds):
+    cable = Cable(kind="armoured_90c", size_mm2=6, cores_count=3, cpc="core")
+    found = taken(cable, kind="trunking", there=True, width_mm=100, tall_mm=tall_mm, holds=())
+    assert found.fills[0].terms_count < found.fills[0].room_count
+    assert found.fills[0].holds is holds
+    assert any("does not go into the 100 x" in each and "50 x 38 mm trunking" in each
+               for each in found.remarks) is not holds  # fmt: skip
+
+
+def test_flat_cable_may_lie_flat_in_shallow_trunking():
+    # 6 mm2 is 13.5 wide and less than 12.4 thick: 100 x 16 takes it
+    found = taken(Cable(kind="flat_twin_and_earth", size_mm2=6), kind="trunking", there=True, width_mm=100, tall_mm=16,
+                  holds=())  # fmt: skip
+    assert found.fills[0].holds is True

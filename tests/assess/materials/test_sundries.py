@@ -153,9 +153,57 @@ def test_a_wall_deeper_than_every_bit_is_said():
     assert "no listed bit drills 903 mm deep" in found.remarks[0]
 
 
-def test_tape_above_what_is_buried():
-    found = taken(take_walls, Job(route=(stretch(ARMOURED, 12, method="D"), stretch(ARMOURED))))
-    assert needs(found) == {"warning tape": (12, 12)}
+@pytest.mark.parametrize(
+    ("there", "width_mm", "sleeve", "bit"),
+    [
+        # flat cable of 13.5 mm takes 32 mm conduit (test_fill), which wants a sleeve of bore 33: 40 mm, and its bit;
+        # a conduit of 25 mm that is there wants a bore of 26: 32 mm
+        (False, None, "40 mm wall sleeve", "40 mm bit"), (True, 25, "32 mm wall sleeve", "32 mm bit"),
+    ],
+)  # fmt: skip
+def test_where_conduit_goes_through_the_hole_is_for_the_conduit(there, width_mm, sleeve, bit):
+    inside = Enclosure(kind="conduit", there=there, width_mm=width_mm, bends_count=1)
+    job = Job(route=(stretch(FLAT, method="B", through=("wall, 300 mm",), enclosure=inside),),
+              charge_point=ChargePoint(phases=1))  # fmt: skip
+    found = taken(take_walls, job)
+    assert sleeve in needs(found)
+    assert f"{bit}, 400 mm usable" in {each.name for each in found.tools}
+
+
+def test_a_conduit_of_unknown_size_through_a_wall_names_no_bit():
+    job = Job(route=(stretch(FLAT, method="B", through=("wall, 300 mm",), enclosure=Enclosure(kind="conduit")),))
+    found = taken(take_walls, job)
+    assert found.tools == ()
+    assert "its size is not known yet" in found.remarks[0]
+
+
+def test_tape_and_sand_about_what_is_buried():
+    # a bag of sand a metre, whole bags
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, 11.5, method="D"), stretch(ARMOURED))))
+    assert needs(found) == {"warning tape": (11.5, 11.5), "25 kg bag of bedding sand": (12, 12)}
+    assert all("common practice, no source" in each.why for each in found.items if each.code != "warning tape")
+
+
+@pytest.mark.parametrize(("cable", "surface"), [(ARMOURED, "tarmac"), (ARMOURED, "paving"), (FLAT, "lawn")])
+def test_a_duct_below_a_hard_surface_or_for_a_cable_without_armour(cable, surface):
+    found = taken(take_walls, Job(route=(stretch(cable, 12, method="D", surface=surface),)))
+    assert needs(found) == {"warning tape": (12, 12), "cable duct": (12, 12)}
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "asked"),
+    [
+        ({"outdoors": False}, {"outdoors": True}, True), ({"outdoors": True}, {"outdoors": False}, True),
+        ({"outdoors": False}, {"method": "D"}, True), ({"outdoors": True}, {"method": "D"}, False),
+        ({"outdoors": False}, {"outdoors": False}, False), ({"outdoors": False}, {}, False),
+        ({"outdoors": False, "through": ("wall, 300 mm",)}, {"outdoors": True}, False),
+        ({"outdoors": False}, {"outdoors": True, "through": ("wall, 300 mm",)}, False),
+    ],
+)  # fmt: skip
+def test_from_indoors_to_outdoors_without_a_hole_is_asked(before, after, asked):
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, **before), stretch(ARMOURED, **after))))
+    assert ("route[1].through" in found.missing) is asked
+    assert any("no hole is named" in each for each in found.remarks) is asked
 
 
 def electrode(**rest):

@@ -17,6 +17,7 @@ from ampwright.assess.materials.fill import (
     room_by_area,
     terms_of,
     told,
+    too_thick,
     trunking_rooms,
 )
 from ampwright.assess.materials.gathering import Gathering, plus, scaled, whole
@@ -101,10 +102,14 @@ def _judge(section: Section, path: str, terms: tuple[Term, ...], rooms: list[Roo
         to.remark(f"{section.name}: no term is held for {name}; what would run in it comes to {wanted_count:g}. Ask "
                   "its maker how much it takes.")  # fmt: skip
         return
-    holds = wanted_count <= room.term_count + 1e-9
-    to.fill(_fill(section, path, terms, room, holds))
-    if not holds:
-        larger = first_that_holds(wanted_count, iter(rooms))
+    by_count, narrow = wanted_count <= room.term_count + 1e-9, too_thick(section, room)
+    to.fill(_fill(section, path, terms, room, by_count and not narrow))
+    larger = first_that_holds(wanted_count, (each for each in rooms if not too_thick(section, each)))
+    if narrow:
+        instead = f"The smallest listed that takes it is {larger.name}" if larger else "No size listed takes it"
+        to.remark(f"{section.name}: the cable does not go into the {name} that is there: {narrow}. {instead}: lay the "
+                  "cable another way, or fit more.")  # fmt: skip
+    elif not by_count:
         instead = f"The smallest that holds all of it is {larger.name}" if larger else "No size listed holds all of it"
         to.remark(f"{section.name}: the {name} that is there is too full for this cable: {told(terms, room)}. "
                   f"{instead}: lay the cable another way, or fit more.")  # fmt: skip
@@ -112,7 +117,7 @@ def _judge(section: Section, path: str, terms: tuple[Term, ...], rooms: list[Roo
 
 def _buy(section: Section, path: str, terms: tuple[Term, ...], rooms: list[Room], to: Gathering) -> None:
     wanted_count, figures = sum(each.total_count for each in terms), allowances()
-    room = first_that_holds(wanted_count, iter(rooms))
+    room = first_that_holds(wanted_count, (each for each in rooms if not too_thick(section, each)))
     if room is None:
         to.remark(f"{section.name}: no size listed holds it: {told(terms, rooms[-1])}. Split it over two, or put in a "
                   "draw-in box.")  # fmt: skip
@@ -137,5 +142,24 @@ def _by_spacing(length_m: Reading, every_m: float, ends_count: float) -> Reading
 
 
 def _fill(section: Section, path: str, terms: tuple[Term, ...], room: Room, holds: bool) -> Fill:
-    return Fill(section.name, room.name, sum(each.total_count for each in terms), room.term_count, holds,
-                told(terms, room), path)  # fmt: skip
+    narrow = too_thick(section, room)
+    says = f"{told(terms, room)}{f'; but {narrow}' if narrow else ''}"
+    return Fill(section.name, room.name, sum(each.total_count for each in terms), room.term_count, holds, says,
+                path)  # fmt: skip
+
+
+def conduit_mm(job: Job, section: Section) -> float | None:
+    """The outside diameter of the conduit that a stretch is in: what is there, else what the list takes; None where
+    there is none, or where its size is not known yet."""
+    inside, length_m, phases_count = section.enclosure, section.length_m, job.charge_point.phases
+    if inside.kind != "conduit" or inside.there:
+        return inside.width_mm if inside.kind == "conduit" else None
+    if _gaps(job, section, "route[0]") or length_m is None or phases_count is None:
+        return None
+    bends_count = inside.bends_count or 0
+    try:
+        terms = terms_of(section, phases_count, bent=is_bent(length_m.high, bends_count))
+    except NoRow:
+        return None
+    room = first_that_holds(sum(each.total_count for each in terms), _rooms(section, length_m.high, bends_count))
+    return room.across_mm if room else None

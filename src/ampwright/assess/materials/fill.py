@@ -38,12 +38,15 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """One size of conduit or trunking and its term; `says` how it was come by where no table has it."""
+    """One size of conduit or trunking and its term; `says` how it was come by where no table has it. Of conduit
+    `across_mm` is the outside diameter; of trunking `inside_mm` is the lesser and the greater side within its walls."""
 
     name: str
     term_count: float
     fact: Fact
     says: str = ""
+    across_mm: float = 0.0
+    inside_mm: tuple[float, float] | None = None
 
 
 def is_bent(length_m: float, bends_count: float) -> bool:
@@ -74,16 +77,16 @@ def conduit_rooms(length_m: float, bends_count: float) -> Iterator[Room]:
                 return
         else:
             fact = look_up("gb/conduit_capacity", "term_count", run=STRAIGHT, conduit_mm=size_mm)
-        yield Room(f"{size_mm:g} mm conduit", fact.value, fact)
+        yield Room(f"{size_mm:g} mm conduit", fact.value, fact, across_mm=size_mm)
 
 
 def trunking_rooms() -> Iterator[Room]:
     """The trunkings of the table, smallest first."""
     found = [look_up("gb/trunking_capacity", "term_count", width_mm=row["width_mm"], depth_mm=row["depth_mm"])
              for row in rows("gb/trunking_capacity")]  # fmt: skip
-    names = [f"{row['width_mm']} x {row['depth_mm']} mm trunking" for row in rows("gb/trunking_capacity")]
-    for name, fact in sorted(zip(names, found, strict=True), key=lambda each: each[1].value):
-        yield Room(name, fact.value, fact)
+    for row, fact in sorted(zip(rows("gb/trunking_capacity"), found, strict=True), key=lambda each: each[1].value):
+        yield Room(f"{row['width_mm']} x {row['depth_mm']} mm trunking", fact.value, fact,
+                   inside_mm=_within(float(row["width_mm"]), float(row["depth_mm"])))  # fmt: skip
 
 
 def is_by_area(section: Section) -> bool:
@@ -109,7 +112,32 @@ def room_by_area(kind: str, width_mm: float, tall_mm: float | None) -> Room:
     others = "".join(f"; {each.where} allows {each.value:g} %" for each in more)
     says = (f"{least.value:g} % of the {inside_mm2:.0f} mm2 inside, its wall taken as {wall_mm / 2:g} mm: measure "
             f"it{others}")  # fmt: skip
-    return Room(name, round(inside_mm2 * least.value / 100, 1), least, says)
+    return Room(name, round(inside_mm2 * least.value / 100, 1), least, says, width_mm if tall_mm is None else 0.0,
+                None if tall_mm is None else _within(width_mm, tall_mm))  # fmt: skip
+
+
+def _within(width_mm: float, tall_mm: float) -> tuple[float, float]:
+    wall_mm = 2 * allowances()["trunking_wall"]
+    return round(min(width_mm, tall_mm) - wall_mm, 1), round(max(width_mm, tall_mm) - wall_mm, 1)
+
+
+def too_thick(section: Section, room: Room) -> str:
+    """Why a sheathed cable does not go into a trunking whose area would do: in words, empty where it does.
+
+    A flat cable may lie flat: its thickness counts against the lesser side, and its width against the greater.
+    """
+    if room.inside_mm is None or section.cable.kind in SINGLES:
+        return ""
+    wide_mm, least_mm = _across_mm(section)[0], room.inside_mm[0]
+    thick_mm = wide_mm
+    if section.cable.kind == "flat_twin_and_earth" and section.cable.size_mm2 is not None:
+        known = [row for row in rows("gb/flat_cable_dimensions") if float(row["size_mm2"]) == section.cable.size_mm2]
+        thick_mm = float(known[0]["height_mm"]) if known else wide_mm
+    if thick_mm <= least_mm and wide_mm <= room.inside_mm[1]:
+        return ""
+    size = f"{wide_mm:g} mm" if thick_mm == wide_mm else f"{wide_mm:g} x {thick_mm:g} mm"
+    return (f"the cable is {size}, and the trunking is {least_mm:g} mm between its walls, which are taken as "
+            f"{allowances()['trunking_wall']:g} mm: measure it")  # fmt: skip
 
 
 def terms_of(section: Section, phases_count: int, *, bent: bool) -> tuple[Term, ...]:
@@ -140,6 +168,14 @@ def _single(count: float, size_mm2: float, insulation: str, *, conduit: bool, be
 
 def _sheathed(section: Section) -> Term:
     """A sheathed cable by its area: a circle on its diameter, of flat cable on its width."""
+    across_mm, fact = _across_mm(section)
+    flat = section.cable.kind == "flat_twin_and_earth"
+    name = f"flat cable {across_mm:g} mm wide" if flat else f"cable of {across_mm:g} mm"
+    return Term(name, 1, round(math.pi / 4 * across_mm**2, 1), fact)
+
+
+def _across_mm(section: Section) -> tuple[float, Fact | None]:
+    """The diameter, of flat cable the width: as measured, or by the table."""
     cable = section.cable
     assert cable.size_mm2 is not None
     flat, fact = cable.kind == "flat_twin_and_earth", None
@@ -148,9 +184,7 @@ def _sheathed(section: Section) -> Term:
     elif cable.sheath_mm is None:
         fact = look_up("gb/armoured_dimensions", "overall_mm", cores_count=cable.cores_count or 0,
                        size_mm2=cable.size_mm2)  # fmt: skip
-    across_mm = fact.value if fact else cable.sheath_mm.high if cable.sheath_mm else 0.0
-    name = f"flat cable {across_mm:g} mm wide" if flat else f"cable of {across_mm:g} mm"
-    return Term(name, 1, round(math.pi / 4 * across_mm**2, 1), fact)
+    return (fact.value if fact else cable.sheath_mm.high if cable.sheath_mm else 0.0), fact
 
 
 def first_that_holds(wanted_count: float, rooms: Iterator[Room]) -> Room | None:

@@ -1,13 +1,15 @@
-"""What holes and trenches take: sleeves, sealant, warning tape, and the bits to load."""
+"""What holes and trenches take: sleeves, sealant, warning tape, bedding and duct, and the bits to load."""
 
 from __future__ import annotations
 
 import math
 import re
+from itertools import pairwise
 
 from ampwright.assess.materials.allowances import allowances
 from ampwright.assess.materials.cables import SINGLES
-from ampwright.assess.materials.gathering import Gathering
+from ampwright.assess.materials.enclosures import conduit_mm
+from ampwright.assess.materials.gathering import Gathering, scaled, whole
 from ampwright.assess.materials.items import exactly
 from ampwright.assess.route.bits import bits_for
 from ampwright.assess.route.cables import diameter_mm
@@ -15,27 +17,58 @@ from ampwright.assess.route.effort import efforts
 from ampwright.job.record import Job, Section
 from ampwright.physics.drilling import drilled_mm
 from ampwright.reading import Reading, assumed
+from ampwright.rules.gb.parts.loop import ARMOURED
 
 THICK = re.compile(r", (\d{1,4}(?:\.\d+)?)(?: to (\d{1,4}(?:\.\d+)?))? mm\b")
 AS_NAMED = "as the wall is named on the route"
 NOT_SAID = "how thick the wall is was not said"
 BURIED = "D"
+HARD = ("paving", "concrete", "tarmac")
 
 
 def take_walls(job: Job, to: Gathering) -> None:
-    """A sleeve through each hole, sealant for all, bits long enough; tape above what is buried."""
+    """A sleeve through each hole, sealant for all, bits long enough; what a trench takes; a hole that nobody named."""
     holes_count = 0
     for number, section in enumerate(job.route):
         for through in section.through:
             holes_count += 1
-            _hole(section, f"route[{number}]", through, thickness_m(job, through), to)
+            _hole(job, number, through, to)
         if section.method == BURIED and section.length_m is not None:
-            path = f"route[{number}].length_m"
-            to.item("warning tape", "warning tape", section.length_m, "above what is buried", path)
+            _trench(section, section.length_m, f"route[{number}]", to)
+    _ask_unsaid_walls(job, to)
     if holes_count:
         tubes = exactly(math.ceil(holes_count / allowances()["sealant_holes"]))
         to.item("tube of sealant", "tube of sealant", tubes,
                 "both ends of each hole; a fire barrier wants what its maker proved", "route")  # fmt: skip
+
+
+def _trench(section: Section, length_m: Reading, path: str, to: Gathering) -> None:
+    """Tape above the cable, sand around it; a duct where the ground cannot be opened again or there is no armour."""
+    to.item("warning tape", "warning tape", length_m, "above what is buried", f"{path}.length_m")
+    hard, bare = section.surface in HARD, section.cable.kind is not None and section.cable.kind not in ARMOURED
+    if hard or bare:
+        why = f"below {section.surface}" if hard else "a cable without armour is not laid bare in the ground"
+        to.item("cable duct", "cable duct", length_m, f"{why}; common practice, no source; the bore by what is pulled "
+                "through it, and a cable in a duct carries less", f"{path}.length_m")  # fmt: skip
+        return
+    bags = whole(scaled(length_m, allowances()["bedding_bags"]))
+    to.item("25 kg bag of bedding sand", "25 kg bag of bedding sand", bags,
+            "below and over the cable, or sieved soil without stones; common practice, no source",
+            f"{path}.length_m")  # fmt: skip
+
+
+def _ask_unsaid_walls(job: Job, to: Gathering) -> None:
+    """Where one stretch is indoors and the next is not, something is passed through: ask, if neither says what."""
+    for number, (before, after) in enumerate(pairwise(job.route), start=1):
+        if {_outdoors(before), _outdoors(after)} == {True, False} and not before.through and not after.through:
+            to.unknown(f"route[{number}].through")
+            to.remark(f"{before.name}, then {after.name}: one is indoors and the other is not, and no hole is named. Say "
+                      "what the cable passes through: no hole, sleeve or bit is on this list for it.")  # fmt: skip
+
+
+def _outdoors(section: Section) -> bool | None:
+    """Whether it is out of doors; what is buried is outside too, unless it was said otherwise."""
+    return True if section.outdoors is None and section.method == BURIED else section.outdoors
 
 
 def thickness_m(job: Job, through: str) -> Reading:
@@ -51,12 +84,18 @@ def thickness_m(job: Job, through: str) -> Reading:
     return assumed(allowances()["wall_least"], allowances()["wall_most"], NOT_SAID)
 
 
-def _hole(section: Section, path: str, through: str, thick_m: Reading, to: Gathering) -> None:
-    cable = section.cable
-    if cable.kind in SINGLES:
+def _hole(job: Job, number: int, through: str, to: Gathering) -> None:
+    """By the outside of what goes through: the conduit where the stretch is in one, else the cable."""
+    section, path, thick_m = job.route[number], f"route[{number}]", thickness_m(job, through)
+    cable, in_conduit = section.cable, section.enclosure.kind == "conduit"
+    across_mm = conduit_mm(job, section) if in_conduit else diameter_mm(cable)
+    what = "conduit" if in_conduit else "cable"
+    if in_conduit and across_mm is None:
+        to.remark(f"{through}: the conduit goes through it, and its size is not known yet; choose the bit by that.")
+        return
+    if cable.kind in SINGLES and not in_conduit:
         to.remark(f"{through}: single cores go through it in their conduit or trunking; choose the bit by that.")
         return
-    across_mm = diameter_mm(cable)
     if across_mm is None:
         to.unknown(*(f"{path}.cable.{field}" for field in ("kind", "size_mm2") if getattr(cable, field) is None),
                    *([f"{path}.cable.sheath_mm"] if cable.kind and cable.size_mm2 else []))  # fmt: skip
@@ -66,9 +105,9 @@ def _hole(section: Section, path: str, through: str, thick_m: Reading, to: Gathe
     name = THICK.split(through)[0]
     if drilling.sleeve_mm is not None:
         to.item("wall sleeve", f"{drilling.sleeve_mm:g} mm wall sleeve", thick_m,
-                f"a cable of {across_mm:g} mm through {name}", f"{path}.through")  # fmt: skip
+                f"a {what} of {across_mm:g} mm through {name}", f"{path}.through")  # fmt: skip
     if drilling.bit_mm is None or drilling.pilot_mm is None:
-        to.remark(f"{through}: no listed bit drills {deep_mm:.0f} mm deep for a cable of {across_mm:g} mm; "
+        to.remark(f"{through}: no listed bit drills {deep_mm:.0f} mm deep for a {what} of {across_mm:g} mm; "
                   "hire one.")  # fmt: skip
         return
     for kind, size_mm, usable_mm in (("pilot bit", drilling.pilot_mm, drilling.pilot_usable_mm),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise
 
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.materials.cables import ENDS_COUNT, runs_of
@@ -13,9 +12,9 @@ from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
 from ampwright.assess.quote.money import Band, to_pence
+from ampwright.assess.trench import Trench, trenches
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.rules.gb.parts.carrying import BURIED
 
 BY_THE_BOOK = ("fixings", "ends", "boxes", "ground")
 BY_THE_CATALOGUE = "joint box"
@@ -62,6 +61,8 @@ def material(job: Job, chosen: Chosen, found: TakeOff, book: PriceBook) -> Itera
     yield from _cables(job, chosen, found)
     for words, metres, each_gbp, of in _by_the_metre(job, chosen):
         yield line(words, metres, "m", each_gbp, *of)
+    for trench in trenches(job, chosen.catalogue):
+        yield from _dug(job, trench)
     holes_count = sum(len(section.through) for section in job.route)
     hole = book.works.get(HOLE)
     if holes_count and hole is not None and hole.pounds_gbp:
@@ -85,43 +86,57 @@ def _is_small(item: Item) -> bool:
 
 def _cables(job: Job, chosen: Chosen, found: TakeOff) -> Iterator[Line]:
     """Each run as it is cut, with its terminations, and the boxes where one cable changes to another."""
-    by_run = {run.paths: chosen.cables[run.sections[0][0]] for run in runs_of(job)}
+    of_runs = run_cables(job, chosen.cables)
     lengths = {cut.of: cut.length_m for cut in found.cuts}
-    for paths, cable in by_run.items():
-        if paths in lengths:
-            of = (f"{each}.length_m" for each in paths)
-            yield line(cable.words, lengths[paths], "m", _gbp(cable.per_m.pence), *of)
+    for run, cable in zip(runs_of(job), of_runs, strict=True):
+        if run.paths in lengths:
+            of = (f"{each}.length_m" for each in run.paths)
+            yield line(cable.words, lengths[run.paths], "m", _gbp(cable.per_m.pence), *of)
     for cable in (each for each in chosen.cables if each.fixed.pence):
         yield line(f"{cable.words}, for each stretch", ONE, "each", _gbp(cable.fixed.pence))
-    for cable in like_runs(chosen.cables):
+    for cable in of_runs:
         if cable.per_end.pence:
             yield line(f"making off {cable.words}", exactly(float(ENDS_COUNT)), "each", _gbp(cable.per_end.pence))
-    boxes_count = joints_count(chosen.cables)
+    boxes_count = joints_count(job)
     for box in chosen.catalogue.axis("joint") if boxes_count else ():
         yield line(box.words, exactly(float(boxes_count)), "each", _gbp(box.fixed.pence))
 
 
 def _by_the_metre(job: Job, chosen: Chosen) -> Iterator[tuple[str, Reading, Decimal, list[str]]]:
-    """Trench for what is buried, and a sensor's lead beside cable that carries no data."""
-    trench = chosen.catalogue.axis("trench")[0]
-    buried = [number for number, section in enumerate(job.route) if section.method in BURIED]
+    """A sensor's lead beside cable that carries no data."""
     bare = [number for number, cable in enumerate(chosen.cables) if not has_data(cable)]
-    wanted = [(trench, buried), *((each, bare) for each in chosen.rows)]
-    for row, numbers in wanted:
-        lengths = [length_m for number in numbers if (length_m := job.route[number].length_m) is not None]
+    lengths = [length_m for number in bare if (length_m := job.route[number].length_m) is not None]
+    for row in chosen.rows:
         if row.per_m.pence and lengths:
-            words = row.words if row is trench else f"the lead for {row.words}"
-            yield words, plus(*lengths), _gbp(row.per_m.pence), [f"route[{number}].length_m" for number in numbers]
+            of = [f"route[{number}].length_m" for number in bare]
+            yield f"the lead for {row.words}", plus(*lengths), _gbp(row.per_m.pence), of
 
 
-def like_runs(cables: Sequence[Choice]) -> list[Choice]:
-    """The cable of each run of like stretches, in the order of the route; each is made off at both its ends."""
-    return [cables[0], *(right for left, right in pairwise(cables) if left != right)] if cables else []
+def _dug(job: Job, trench: Trench) -> Iterator[Line]:
+    """What a trench takes by the least that it may be, and what it may take more where the surface was not said."""
+    least, most = (pick(trench.rows, key=lambda each: each.per_m.pence) for pick in (min, max))
+    lengths = {f"route[{number}].length_m": job.route[number].length_m for number in trench.numbers}
+    long_m = plus(*(each for each in lengths.values() if each is not None))
+    per_m, fixed = trench.per_m("pence"), trench.fixed("pence")
+    found = ((least.words, long_m, "m", per_m.low),
+             (f"more should it be {most.words}", Reading(0, long_m.high), "m", per_m.high - per_m.low),
+             ("making ready to dig", ONE, "each", fixed.low),
+             ("more to make ready to dig, by surface", Reading(0, 1), "each", fixed.high - fixed.low))  # fmt: skip
+    for words, need, unit, pence in found:
+        if pence and need.high:
+            yield line(words, need, unit, _gbp(int(pence)), *lengths)
 
 
-def joints_count(cables: Sequence[Choice]) -> int:
+def run_cables(job: Job, cables: Sequence[Choice]) -> list[Choice]:
+    """The cable of each unbroken run of the cut list, by its first stretch that the catalogue has a row for; each is
+    made off at both its ends, and a box stands between two."""
+    return [next((cables[number] for number, _ in run.sections if cables[number].sets), cables[run.sections[0][0]])
+            for run in runs_of(job)]  # fmt: skip
+
+
+def joints_count(job: Job) -> int:
     """How often one cable changes to another."""
-    return sum(left != right for left, right in pairwise(cables))
+    return max(len(runs_of(job)) - 1, 0)
 
 
 def has_data(cable: Choice) -> bool:

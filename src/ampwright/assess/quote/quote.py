@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ampwright.assess.materials.items import Operation
@@ -12,6 +12,7 @@ from ampwright.assess.quote.book import PriceBook, Rate
 from ampwright.assess.quote.lines import Chosen, Line, material, unpriced
 from ampwright.assess.quote.money import Band, to_pence, total
 from ampwright.assess.quote.work import minutes, work_list
+from ampwright.assess.trench import surfaces, unsaid
 from ampwright.job.fields import bare, leaves
 from ampwright.job.paths import at, pattern_of, replaced, spread
 from ampwright.job.record import Job
@@ -57,7 +58,7 @@ class Saving:
 
 def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
     """The quote for a job that stands as the choices leave it. Raises CannotPrice for a day without a rate of VAT."""
-    found = take_off(job)
+    found = take_off(_fitted(job, chosen))
     lines = tuple(material(job, chosen, found, book))
     work = work_list(job, chosen, book)
     spent = minutes(work)
@@ -71,6 +72,14 @@ def quoted(job: Job, chosen: Chosen, book: PriceBook) -> Quote:
                  net + vat, found.missing, unpriced(found, book))  # fmt: skip
 
 
+def _fitted(job: Job, chosen: Chosen) -> Job:
+    """The job with the sensor at the supply as the chosen load cap brings it: one by radio has no lead to tie up."""
+    if not any(row.sensor_link == "radio" for row in chosen.rows):
+        return job
+    return replace(job, sensors=tuple(replace(each, link="radio") if each.watches == "grid" else each
+                                      for each in job.sensors))  # fmt: skip
+
+
 def extra_gross_gbp(rate: Rate, job: Job, chosen: Chosen, book: PriceBook) -> Decimal | None:
     """What a priced extra adds to what is to pay; None for one that has no price."""
     if rate.pounds_gbp is None:
@@ -82,13 +91,15 @@ def extra_gross_gbp(rate: Rate, job: Job, chosen: Chosen, book: PriceBook) -> De
 
 
 def savings(job: Job, chosen: Chosen, book: PriceBook) -> tuple[Saving, ...]:
-    """The readings that narrow the band, the most first: each range of the record is tried at both of its ends."""
+    """The readings that narrow the band, the most first: each range of the record is tried at both of its ends, and
+    what lies over a trench as each surface that it may be."""
     wide_gbp = quoted(job, chosen, book).gross.width_gbp
     found = []
-    for path in _ranges(job):
-        ends = at(job, path)
-        left_gbp = max(quoted(replaced(job, path, Reading(end, end)), chosen, book).gross.width_gbp
-                       for end in (ends.low, ends.high))  # fmt: skip
+    tried: list[tuple[str, list[object]]]
+    tried = [(path, [Reading(end, end) for end in (at(job, path).low, at(job, path).high)]) for path in _ranges(job)]
+    tried += [(f"route[{number}].surface", list(surfaces(job, number))) for number in unsaid(job, chosen.catalogue)]
+    for path, values in tried:
+        left_gbp = max(quoted(replaced(job, path, value), chosen, book).gross.width_gbp for value in values)
         if left_gbp < wide_gbp:
             found.append(Saving(path, wide_gbp - left_gbp))
     return tuple(sorted(found, key=lambda each: -each.narrows_gbp))

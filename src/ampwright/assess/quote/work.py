@@ -11,12 +11,13 @@ from ampwright.assess.materials.cables import ENDS_COUNT
 from ampwright.assess.materials.gathering import plus
 from ampwright.assess.materials.items import Operation, TakeOff, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
-from ampwright.assess.quote.lines import ONE, Chosen, has_data, joints_count, like_runs
+from ampwright.assess.quote.lines import ONE, Chosen, has_data, joints_count, run_cables
 from ampwright.assess.search.space import NOT_CHOSEN
+from ampwright.assess.trench import Trench, surfaces, trenches, unsaid
 from ampwright.job.record import Job
 from ampwright.reading import Reading
-from ampwright.rules.gb.parts.carrying import BURIED
 
+NO_SURFACE = "{stretch}: what lies over the trench was not said, so the work is a band over {what}."
 NO_ROW = "The catalogue has no row for this as entered, so no minutes: {what}. Add one, or reckon that work by hand."
 
 
@@ -27,14 +28,23 @@ def works(job: Job, chosen: Chosen, book: PriceBook) -> Iterator[Operation]:
     holes_count, hole = sum(len(section.through) for section in job.route), book.works.get(HOLE)
     yield Operation(HOLE, "each", _times(holes_count), hole.minutes_count if hole else 0)
     yield from _laid(job, chosen)
-    for cable in like_runs(chosen.cables):
+    for cable in run_cables(job, chosen.cables):
         yield Operation(f"make off {cable.words}", "each", _times(ENDS_COUNT), cable.per_end.minutes)
     for box in chosen.catalogue.axis("joint"):
-        yield Operation(box.words, "each", _times(joints_count(chosen.cables)), box.fixed.minutes)
-    trench = chosen.catalogue.axis("trench")[0]
-    buried = [section.length_m or exactly(0) for section in job.route if section.method in BURIED]
-    yield Operation(f"make ready: {trench.words}", "each", _times(bool(buried)), trench.fixed.minutes)
-    yield Operation(trench.words, "m", plus(*buried), trench.per_m.minutes)
+        yield Operation(box.words, "each", _times(joints_count(job)), box.fixed.minutes)
+    for trench in trenches(job, chosen.catalogue):
+        yield from _dug(job, trench)
+
+
+def _dug(job: Job, trench: Trench) -> Iterator[Operation]:
+    """A trench by the least that it may be, and what it may be more where the surface was not said."""
+    least, most = (pick(trench.rows, key=lambda each: each.per_m.minutes) for pick in (min, max))
+    long_m = plus(*(job.route[number].length_m or exactly(0) for number in trench.numbers))
+    per_m, fixed = trench.per_m("minutes"), trench.fixed("minutes")
+    yield Operation("make ready to dig", "each", ONE, int(fixed.low))
+    yield Operation("more to make ready to dig, by the surface", "each", Reading(0, 1), int(fixed.high - fixed.low))
+    yield Operation(least.words, "m", long_m, int(per_m.low))
+    yield Operation(f"more should it be {most.words}", "m", Reading(0, long_m.high), int(per_m.high - per_m.low))
 
 
 def _laid(job: Job, chosen: Chosen) -> Iterator[Operation]:
@@ -81,8 +91,13 @@ def as_entered(job: Job, catalogue: Catalogue) -> tuple[Chosen, tuple[str, ...]]
 def with_work(found: TakeOff, job: Job, catalogue: Catalogue, book: PriceBook) -> TakeOff:
     """The take-off with the work of the job as entered."""
     chosen, without = as_entered(job, catalogue)
-    remarks = (NO_ROW.format(what=", ".join(without)),) if without else ()
-    return replace(found, operations=work_list(job, chosen, book), remarks=(*found.remarks, *remarks))
+    remarks = [NO_ROW.format(what=", ".join(without))] if without else []
+    open_ground = list(unsaid(job, catalogue))
+    remarks += [NO_SURFACE.format(stretch=job.route[number].name, what=" or ".join(surfaces(job, number)))
+                for number in open_ground]  # fmt: skip
+    missing = dict.fromkeys((*found.missing, *(f"route[{number}].surface" for number in open_ground)))
+    return replace(found, operations=work_list(job, chosen, book), remarks=(*found.remarks, *remarks),
+                   missing=tuple(missing))  # fmt: skip
 
 
 def _nameless(stretch: str) -> Choice:

@@ -5,18 +5,21 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass, replace
 
+from shapely import LineString
+
 from ampwright.assess.route.edges import CROSSING, GROUND, HOLE, INSIDE, OUTSIDE, TRUNKING
-from ampwright.assess.route.plan import ENCLOSED
+from ampwright.assess.route.plan import ENCLOSED, polygon
 from ampwright.assess.route.search import Leg, Way
 from ampwright.job.choices import Method
 from ampwright.job.record import Enclosure, Job, Section
-from ampwright.job.sketch import Sketch, Wall
+from ampwright.job.sketch import Sketch, Surface, Wall
 from ampwright.physics.drilling import gap_mm
 from ampwright.reading import Reading, assumed, measured
 
 FROM_SKETCH = "taken from the sketch"
 METHODS: dict[int, Method] = {INSIDE: "C", OUTSIDE: "C", TRUNKING: "B", GROUND: "D", HOLE: "C"}
 USUAL_AIR = "usual in air; more where a hotter place is passed"
+SHORT_MM = 1.0
 AIR_C, GROUND_C, SOIL_K_M_PER_W = 30.0, 20.0, 2.5
 
 
@@ -62,6 +65,7 @@ def _section(sketch: Sketch, part: _Part, number: int) -> Section:
         insulation_mm=None if buried else _insulation(leg, walls),
         soil_k_m_per_w=_usual(SOIL_K_M_PER_W, "what is taken where nobody measured") if buried else None,
         depth_m=_depth(sketch) if buried else None,
+        surface=_surface(sketch, leg) if buried else None,
         outdoors=None if leg.room == ENCLOSED else leg.kind == OUTSIDE,
         through=tuple(_through(wall) for wall in walls),
         enclosure=_enclosure(sketch, leg),
@@ -102,6 +106,13 @@ def _depth(sketch: Sketch) -> Reading | None:
     if len(deep) < len(sketch.ground):
         return None
     return assumed(min(deep) / 1000, max(deep) / 1000, because=FROM_SKETCH)
+
+
+def _surface(sketch: Sketch, leg: Leg) -> Surface | None:
+    """What lies over a trench; None where it goes below several surfaces."""
+    line = LineString([(x_mm, y_mm) for x_mm, y_mm, _ in leg.points])
+    over = {each.surface for each in sketch.ground if polygon(each.corners).intersection(line).length > SHORT_MM}
+    return over.pop() if len(over) == 1 else None
 
 
 def _through(wall: Wall) -> str:

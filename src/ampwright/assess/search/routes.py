@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ampwright.assess.search.space import Cables, Space
+from ampwright.assess.trench import trenches
 from ampwright.facts import NoRow
 from ampwright.job.record import Section
 from ampwright.reading import WORST, End
-from ampwright.rules.gb.parts.carrying import BURIED
 from ampwright.rules.gb.parts.route import cpc_ohm, drop_v, line_ohm
 from ampwright.rules.regulation import seen
 from ampwright.working import Working
@@ -63,10 +63,9 @@ class Routes:
         ends = np.array([getattr(cable.per_end, of) for cable in self.cables], dtype=np.float64)
         joint = sum(getattr(box.fixed, of) for box in self.space.catalogue.axis("joint")[:1])
         total = self.added(np.outer(self._lengths_m(end), per_m) + np.array(fixed))
-        trench = self.space.catalogue.axis("trench")[0]
-        buried_m = sum(length_m for length_m, section in zip(self._lengths_m(end), self.space.job.route, strict=True)
-                       if section.method in BURIED)  # fmt: skip
-        total += buried_m * getattr(trench.per_m, of) + (getattr(trench.fixed, of) if buried_m else 0)
+        for trench in trenches(self.space.job, self.space.catalogue):
+            total += end.more_hurts(trench.fixed(of))
+            total += self._lengths_m(end)[list(trench.numbers)].sum() * end.more_hurts(trench.per_m(of))
         total += ends[self.cells[:, 0]] + ends[self.cells[:, -1]]
         for left, right in pairwise(range(self.cells.shape[1])):
             here, there = self.cells[:, left], self.cells[:, right]
