@@ -6,6 +6,7 @@
 # make bench  timings, as ratios
 # make goldens writes the golden texts of the papers anew; read what changed
 # make docs   writes the generated pages
+# make screens photographs the pages of the web app for docs/screens.md
 # make lock   renews the hashed lists of packages
 
 PYTHON ?= python3
@@ -13,7 +14,7 @@ BIN := .venv/bin
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 JOBS := house_with_garage farmhouse terrace
 
-.PHONY: run demo test chromium postgresql check drill bench docs goldens lock clean
+.PHONY: run demo test chromium postgresql check drill bench docs screens goldens lock clean
 
 run: .venv/run-ready
 	@$(BIN)/ampwright serve --with-demo
@@ -63,6 +64,9 @@ bench: .venv/test-ready
 
 docs: .venv/test-ready
 	$(BIN)/python tools/make_docs.py
+
+screens: .venv/test-ready chromium
+	$(BIN)/python tools/make_screens.py
 
 goldens: .venv/test-ready
 	PYTHONPATH=tests/helpers $(BIN)/python tools/renew_goldens.py

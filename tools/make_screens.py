@@ -1,6 +1,6 @@
 """Photographs the main screens of the web app with the demo jobs, for docs/screens.md: `make screens`.
 
-A server on a free port, headless Chromium at the size of a phone and of a desk, colours reduced so that files are small.
+A server on a free port, headless Chromium at the size of a phone and of a desk, few colours so that files are small.
 """
 
 from __future__ import annotations

@@ -62,8 +62,8 @@ def _ask_unsaid_walls(job: Job, to: Gathering) -> None:
     for number, (before, after) in enumerate(pairwise(job.route), start=1):
         if {_outdoors(before), _outdoors(after)} == {True, False} and not before.through and not after.through:
             to.unknown(f"route[{number}].through")
-            to.remark(f"{before.name}, then {after.name}: one is indoors and the other is not, and no hole is named. Say "
-                      "what the cable passes through: no hole, sleeve or bit is on this list for it.")  # fmt: skip
+            to.remark(f"{before.name}, then {after.name}: one is indoors and the other is not, and no hole is named. "
+                      "Say what the cable passes through: no hole, sleeve or bit is on this list for it.")  # fmt: skip
 
 
 def _outdoors(section: Section) -> bool | None:
