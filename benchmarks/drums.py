@@ -27,7 +27,7 @@ def main() -> None:
         took_s = time.perf_counter() - start
         cut_m = sum(cut.length_m for cut in cuts)
         print(f"{JOBS_COUNT} jobs, {cut_m:.0f} m from {drums_m}: {took_s:.2f} s = {took_s / ALLOWED_S:.2f} of 5 s; gap "
-              f"{plan.gap_percent:.2f} %; {plan.bought_m:g} m bought, {plan.in_order_m:g} m in the order of the jobs: "
+              f"{plan.gap_percent:.2f} %; {plan.bought_m:g} m bought, {plan.in_order_m:g} m without a plan: "
               f"waste {plan.bought_m - cut_m:.0f} m against {plan.in_order_m - cut_m:.0f} m")  # fmt: skip
 
 

@@ -116,6 +116,14 @@ def test_words_and_yes_or_no():
                                "if it is yes, it depends on the other readings")  # fmt: skip
 
 
+def test_a_label_that_is_a_question_is_not_called_the_whether():
+    answers = (Answer("in a space of its own", MET), Answer("in the same space", OPEN))
+    beside = Turning("a_rule", "route[0].enclosure.data_beside", (), answers)
+    question = "whether a data cable runs in the same conduit or trunking (route, no. 1)"
+    assert safe_if(beside) == (f"safe if the answer to “{question}” is in a space of its own; "
+                               "if it is in the same space, it depends on the other readings")  # fmt: skip
+
+
 @pytest.mark.parametrize(("verdict", "words"), [
     (MET, "safe whatever is found"), (NOT_MET, "not safe whatever is found"), (OPEN, "not settled by this alone"),
     (JUDGED, "yours to judge whatever is found"),

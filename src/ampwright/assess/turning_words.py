@@ -19,6 +19,7 @@ KIND: dict[Verdict, Kind] = {
     Verdict.MET: "safe", Verdict.DOES_NOT_APPLY: "safe", Verdict.NOT_YET_KNOWN: "open",
     Verdict.FOR_THE_DESIGNER: "judged", Verdict.NOT_MET: "not safe",
 }  # fmt: skip
+ASKING = ("whether", "what", "which", "where", "when", "who", "how", "why")  # a label that is a question itself
 ORDER: tuple[Kind, ...] = ("safe", "not safe", "judged", "open")
 UNITS = {
     "per_kwh": "", "gbp": "pounds",
@@ -84,6 +85,8 @@ def _subject(path: str, again: bool) -> str:
     """ "the length of this stretch (route, no. 2) is", or "it is" once it was named."""
     name = in_words(path)
     first = name.split()[0]
+    if first in ASKING:
+        return "it is" if again else f"the answer to “{name}” is"
     if first.endswith("s") and not first.endswith("ss"):
         return "they are" if again else f"the {name} are"
     return "it is" if again else f"the {name} is"

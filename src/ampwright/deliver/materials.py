@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ampwright.assess.materials.drums import DrumPlan
+from ampwright.assess.materials.gathering import whole_cm
 from ampwright.assess.materials.items import Operation, TakeOff
 from ampwright.assess.quote.work import minutes
 from ampwright.deliver.screen import wrapped
@@ -78,7 +79,7 @@ def take_off_json(found: TakeOff) -> dict[str, Any]:
 
 def need_words(need: Reading, unit: str) -> str:
     """So much of something: 12.5 m, 4 to 6 ×."""
-    return f"{need.ends} {'m' if unit == 'm' else '×' if unit == 'each' else unit}"
+    return f"{(whole_cm(need) if unit == 'm' else need).ends} {'m' if unit == 'm' else '×' if unit == 'each' else unit}"
 
 
 def drums_text(plans: dict[str, DrumPlan]) -> str:
@@ -92,7 +93,8 @@ def drums_text(plans: dict[str, DrumPlan]) -> str:
             lines += wrapped(f"drum {number}, {drum.stock.length_m:g} m {of}: {cuts}; {drum.left_m:.1f} m left", 4)
         proof = ("no plan buys fewer" if plan.gap_percent < 1e-6 else
                  f"no plan buys fewer than {plan.at_least_m:g} m: it is within {plan.gap_percent:.1f} %")  # fmt: skip
-        lines += wrapped(f"{plan.bought_m:g} m bought ({proof}); cut in the order of the jobs from "
-                         f"the longest drums it would be {plan.in_order_m:g} m", 4)  # fmt: skip
+        lines += wrapped(f"{plan.bought_m:g} m bought ({proof}); without a plan it would be {plan.in_order_m:g} m: job "
+                         f"by job from the longest rest that holds the cut, else from the {plan.in_order_by} drum that "
+                         "does (of the shortest and the longest, the one that buys less)", 4)  # fmt: skip
         blocks.append("\n".join(lines))
     return "\n\n".join(blocks)

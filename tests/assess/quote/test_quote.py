@@ -188,3 +188,25 @@ def test_a_range_of_a_sensors_lead_is_a_saving_too():
     wide = replaced(job, "sensors[0].lead_m", Reading(3.0, 12.0, "guessed"))
     (saving,) = (each for each in savings(wide, of, book) if each.path == "sensors[0].lead_m")
     assert saving.narrows_gbp == Decimal("1.20")
+
+
+def test_a_sensor_by_radio_has_no_lead_to_tie_up():
+    # the house: 3 m to the supply sensor and 4 m to the solar sensor, a tie every 0.3 m: 10 and 14
+    job, of = first("house_with_garage.yaml")
+    radio, wire = (dataclasses.replace(of, choices=(*(each for each in of.choices if each.axis != "load cap"),
+                                                    next(each for each in CATALOGUE.axis("load cap")
+                                                         if each.sensor_link == link)))
+                   for link in ("radio", "wired"))  # fmt: skip
+    ties = [[each.need.high for each in quoted(job, which, BOOK).lines if each.words == "cable tie"]
+            for which in (radio, wire)]  # fmt: skip
+    assert ties == [[14], [24]]
+
+
+def test_what_lies_over_a_trench_narrows_the_band_once_it_is_said():
+    job, of = first("farmhouse.yaml")
+    unsaid = replaced(job, "route[1].surface", None)
+    told = {each.path: each.narrows_gbp for each in savings(unsaid, of, BOOK)}
+    assert told["route[1].surface"] > 0
+    assert quoted(unsaid, of, BOOK).gross.low_gbp <= quoted(job, of, BOOK).gross.low_gbp
+    concrete = quoted(replaced(job, "route[1].surface", "concrete"), of, BOOK).gross.high_gbp
+    assert concrete > quoted(job, of, BOOK).gross.high_gbp

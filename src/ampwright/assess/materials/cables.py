@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ampwright.assess.materials.allowances import allowances
-from ampwright.assess.materials.gathering import Gathering, plus, scaled
+from ampwright.assess.materials.gathering import Gathering, plus, scaled, whole_cm
 from ampwright.assess.materials.items import Cut, codes, exactly
 from ampwright.job.record import Cable, Job, Section
 from ampwright.reading import Reading
@@ -113,20 +113,21 @@ def conductors(job: Job, cable: Cable) -> list[tuple[str, str, int]]:
 def run_length(run: Run) -> tuple[Reading, Reading, tuple[tuple[str, float], ...]]:
     """The length to cut, the length measured, and what is allowed besides, by name, at the high end.
 
-    Cut = measured x (1 + slack) + both ends + both cut square + what is held at each hole and enclosure.
+    Cut = measured x (1 + slack) + both ends + both cut square + what is held at each hole and enclosure; measured and
+    slack each in whole centimetres, so that what is printed adds up.
     Raises AssertionError where a stretch has no length.
     """
     figures = allowances()
     lengths = [section.length_m for _, section in run.sections if section.length_m is not None]
     assert len(lengths) == len(run.sections)
-    measured_m = plus(*lengths)
+    measured_m = whole_cm(plus(*lengths))
     pulls = run.holes_count + sum(section.method in ENCLOSED for _, section in run.sections)
     start, end = ("board_end" if run.first else "box_end"), ("charge_point_end" if run.last else "box_end")
     fixed = (("at the board" if run.first else "at the joint box", figures[start]),
              ("at the charge point" if run.last else "at the next joint box", figures[end]),
              ("cut square at both ends", 2 * figures["strip_loss"]),
              ("pulled through", pulls * figures["pull_through"]))  # fmt: skip
-    slack_m = scaled(measured_m, figures["slack"] / 100)
+    slack_m = whole_cm(scaled(measured_m, figures["slack"] / 100))
     extra_m = exactly(sum(metres for _, metres in fixed))
     allowed = (("slack", round(slack_m.high, 4)), *((name, round(metres, 4)) for name, metres in fixed if metres))
     return plus(measured_m, slack_m, extra_m), measured_m, allowed

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import gcd
-from typing import NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 import numpy as np
 
@@ -23,6 +23,8 @@ MOST_S = 60.0
 
 
 Arc = tuple[int, int, int]
+Order = Literal["longest", "shortest"]
+ORDERS: tuple[Order, ...] = get_args(Order)
 
 
 class _Cell(NamedTuple):
@@ -67,12 +69,14 @@ class Drum:
 @dataclass(frozen=True, slots=True)
 class DrumPlan:
     """The drums, the metres bought, the fewest that any plan could buy (proved), and what going through the jobs in
-    order would have bought, cutting from the longest rest in hand, then the longest drum, that still holds enough."""
+    order would have bought: from the longest rest at hand that still holds enough, else from a new drum that does,
+    always the shortest or always the longest, whichever buys less."""
 
     drums: tuple[Drum, ...]
     bought_m: float
     at_least_m: float
     in_order_m: float
+    in_order_by: Order = "shortest"
 
     @property
     def gap_percent(self) -> float:
@@ -90,7 +94,7 @@ def plan_drums(cuts: Sequence[Length], stocks: Sequence[Stock]) -> DrumPlan:
     if not cuts:
         return DrumPlan((), 0.0, 0.0, 0.0)
     steps = [_up(cut.length_m) for cut in cuts]
-    in_order_m = _in_order_m(cuts, stocks)
+    in_order_m, in_order_by = min((_in_order_m(cuts, stocks, by), by) for by in ORDERS)
     ends, counts = [_down(stock.length_m) for stock in stocks], [stock.count for stock in stocks]
     least = _least(steps, ends, counts)
     tried = best_of_tries(steps, ends, counts, least)
@@ -101,7 +105,7 @@ def plan_drums(cuts: Sequence[Length], stocks: Sequence[Stock]) -> DrumPlan:
         flows, opened, at_least_m = _solved(steps, stocks, most_m)
         drums = _unwound(flows, opened, list(cuts), steps, stocks)
     bought_m = _bought_m(drums)
-    return DrumPlan(tuple(drums), bought_m, min(at_least_m, bought_m), in_order_m)
+    return DrumPlan(tuple(drums), bought_m, min(at_least_m, bought_m), in_order_m, in_order_by)
 
 
 def _bought_m(drums: Sequence[Drum]) -> float:
@@ -200,17 +204,17 @@ def _unwound(flows: dict[Arc, int], opened: Sequence[int], cuts: list[Length], s
     return drums
 
 
-def _in_order_m(cuts: Sequence[Length], stocks: Sequence[Stock]) -> float:
-    """Metres bought by cutting in the order of the jobs from the longest first: rests in hand, then new drums."""
-    left = sorted((_down(stock.length_m) for stock in stocks for _ in range(stock.count or 0)), reverse=True)
-    longest = max((stock for stock in stocks if stock.count is None), key=lambda each: each.length_m, default=None)
+def _in_order_m(cuts: Sequence[Length], stocks: Sequence[Stock], by: Order) -> float:
+    """Metres bought by cutting in the order of the jobs: from the longest rest at hand, else from a new drum."""
+    left = [_down(stock.length_m) for stock in stocks for _ in range(stock.count or 0)]
+    shop = sorted((stock.length_m for stock in stocks if stock.count is None), reverse=by == "longest")
     bought_m = 0.0
     for step in (_up(cut.length_m) for cut in cuts):
-        place = next((number for number, each in enumerate(left) if each >= step), None)
-        if place is None and longest is not None:
-            left.append(_down(longest.length_m))
-            bought_m += longest.length_m
-            place = len(left) - 1
-        if place is not None:
-            left[place] -= step
+        if max(left, default=0) < step:
+            new_m = next((each for each in shop if _down(each) >= step), None)
+            if new_m is None:
+                continue
+            left.append(_down(new_m))
+            bought_m += new_m
+        left[left.index(max(left))] -= step
     return bought_m

@@ -21,8 +21,11 @@ class Gathering:
         self._fills: list[Fill] = []
 
     def item(self, code: str, name: str, need: Reading, why: str, *of: str) -> None:
-        """Something to buy. Needs of the same code and name are added; each reason and path stands once."""
+        """Something to buy, by the metre in whole centimetres. Needs of the same code and name are added; each reason
+        and path stands once."""
         new = item(code, name, need, why, *of)
+        if new.unit == "m":
+            new = replace(new, need=whole_cm(need))
         old = self._items.get((code, name))
         if old is not None:
             new = replace(new, need=plus(old.need, need), why=_joined(old.why, why),
@@ -72,6 +75,11 @@ def scaled(reading: Reading, by_ratio: float) -> Reading:
 def whole(reading: Reading) -> Reading:
     """Each end rounded up to a whole piece."""
     return Reading(_up(reading.low), _up(reading.high), reading.because)
+
+
+def whole_cm(metres: Reading) -> Reading:
+    """Each end of a length in m rounded up to the centimetre: nothing is cut finer."""
+    return Reading(_clean(_up(100 * metres.low) / 100), _clean(_up(100 * metres.high) / 100), metres.because)
 
 
 def _up(value: float) -> float:

@@ -14,6 +14,7 @@ from ampwright.assess.materials.items import exactly
 from ampwright.assess.route.bits import bits_for
 from ampwright.assess.route.cables import diameter_mm
 from ampwright.assess.route.effort import efforts
+from ampwright.assess.trench import UNSAID, surfaces
 from ampwright.job.record import Job, Section
 from ampwright.physics.drilling import drilled_mm
 from ampwright.reading import Reading, assumed
@@ -34,7 +35,7 @@ def take_walls(job: Job, to: Gathering) -> None:
             holes_count += 1
             _hole(job, number, through, to)
         if section.method == BURIED and section.length_m is not None:
-            _trench(section, section.length_m, f"route[{number}]", to)
+            _trench(job, number, section.length_m, to)
     _ask_unsaid_walls(job, to)
     if holes_count:
         tubes = exactly(math.ceil(holes_count / allowances()["sealant_holes"]))
@@ -42,19 +43,25 @@ def take_walls(job: Job, to: Gathering) -> None:
                 "both ends of each hole; a fire barrier wants what its maker proved", "route")  # fmt: skip
 
 
-def _trench(section: Section, length_m: Reading, path: str, to: Gathering) -> None:
-    """Tape above the cable, sand around it; a duct where the ground cannot be opened again or there is no armour."""
-    to.item("warning tape", "warning tape", length_m, "above what is buried", f"{path}.length_m")
-    hard, bare = section.surface in HARD, section.cable.kind is not None and section.cable.kind not in ARMOURED
+def _trench(job: Job, number: int, length_m: Reading, to: Gathering) -> None:
+    """Tape above the cable, sand around it; a duct where the ground cannot be opened again or there is no armour. Where
+    the surface was not said it may be either."""
+    section, path = job.route[number], f"route[{number}].length_m"
+    to.item("warning tape", "warning tape", length_m, "above what is buried", path)
+    over = surfaces(job, number)
+    hard = [each for each in over if each in HARD]
+    bare = section.cable.kind is not None and section.cable.kind not in ARMOURED
     if hard or bare:
-        why = f"below {section.surface}" if hard else "a cable without armour is not laid bare in the ground"
-        to.item("cable duct", "cable duct", length_m, f"{why}; common practice, no source; the bore by what is pulled "
-                "through it, and a cable in a duct carries less", f"{path}.length_m")  # fmt: skip
-        return
+        why = "a cable without armour is not laid bare in the ground" if bare else f"below {' or '.join(hard)}"
+        surely = bare or len(hard) == len(over)
+        need = length_m if surely else Reading(0, length_m.high, UNSAID)
+        to.item("cable duct", "cable duct", need, f"{why}; common practice, no source; the bore by what is pulled "
+                "through it, and a cable in a duct carries less", path)  # fmt: skip
+        if surely:
+            return
     bags = whole(scaled(length_m, allowances()["bedding_bags"]))
-    to.item("25 kg bag of bedding sand", "25 kg bag of bedding sand", bags,
-            "below and over the cable, or sieved soil without stones; common practice, no source",
-            f"{path}.length_m")  # fmt: skip
+    to.item("25 kg bag of bedding sand", "25 kg bag of bedding sand", Reading(0, bags.high, UNSAID) if hard else bags,
+            "below and over the cable, or sieved soil without stones; common practice, no source", path)  # fmt: skip
 
 
 def _ask_unsaid_walls(job: Job, to: Gathering) -> None:

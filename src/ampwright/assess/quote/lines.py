@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from ampwright.assess.catalogue import Catalogue, Choice
 from ampwright.assess.materials.cables import ENDS_COUNT, runs_of
-from ampwright.assess.materials.gathering import plus
+from ampwright.assess.materials.gathering import plus, whole_cm
 from ampwright.assess.materials.items import Item, TakeOff, codes, exactly
 from ampwright.assess.quote.book import HOLE, PriceBook
 from ampwright.assess.quote.money import Band, to_pence
@@ -48,7 +48,8 @@ class Chosen:
 
 
 def line(words: str, need: Reading, unit: str, each_gbp: Decimal, *of: str) -> Line:
-    """A line with its cost, each end to the penny."""
+    """A line with its cost, each end to the penny; metres in whole centimetres, as they are printed."""
+    need = whole_cm(need) if unit == "m" else need
     cost = Band(*(to_pence(Decimal(str(end)) * each_gbp) for end in (need.low, need.high)))
     return Line(words, need, unit, each_gbp, cost, of)
 
