@@ -197,6 +197,14 @@ def test_gas_drawn_too_near_to_the_charge_point_is_told_in_text_and_on_the_sheet
     assert words in " ".join(each.text or "" for each in marks(root, "text"))
 
 
+def test_the_sheet_tells_what_the_trench_crosses():
+    water = pipe("water", "water", [(10000, -9000, -1000), (10000, 20000, -1000)])
+    found = routes_for(sketched(services=(water,), charge_point=on("garden wall", "left", 2000, 1000)), None)
+    root = ElementTree.fromstring(drawing_svg(found).encode())
+    # the trench lies at 600, the pipe's top at 1000 - 11
+    assert "by the sketch 389 mm apart in height" in " ".join(each.text or "" for each in marks(root, "text"))
+
+
 def test_a_riser_is_drawn_on_plan_and_on_the_wall_though_it_goes_above_what_is_shown():
     riser = pipe("gas riser", "gas", [(8171, 2500, 0), (8171, 2500, 2400)])
     place = on("east", "right", 3000, 1100, width_mm=250, tall_mm=400)

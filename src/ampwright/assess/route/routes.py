@@ -180,9 +180,9 @@ def gas_too_near(sketch: Sketch) -> list[str]:
             for each in gas_beside(sketch) if each.gap_mm < wanted_mm]  # fmt: skip
 
 
-def _crossed(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
+def services_crossed(sketch: Sketch, ways: tuple[Way, ...]) -> list[str]:
     """Each service that a trench crosses, where, and how far in height they are apart by the sketch."""
-    sketch, found = graph.plan.sketch, list[str]()
+    found: list[str] = []
     trenches = [leg for way in ways for leg in way.legs if leg.kind == GROUND and len(leg.points) > 1]
     for service in sketch.services:
         for leg in trenches:
@@ -206,7 +206,7 @@ def _remarks(graph: Graph, ways: tuple[Way, ...]) -> list[str]:
               for name, each in boxes if each.wall is not None and not (each.width_mm and each.tall_mm)]  # fmt: skip
     if sketch.board.wall is not None and not (sketch.board.width_mm and sketch.board.tall_mm):
         found.append("The board has no size, so a hole may be drawn behind it: measure width_mm and tall_mm.")
-    found += _crossed(graph, ways)
+    found += services_crossed(sketch, ways)
     undecided = {wall.name for way in ways for hole in way.holes
                  if (wall := sketch.walls[hole.about]).may_drill is None}  # fmt: skip
     found += [f"Nobody asked whether {name} may be drilled." for name in sorted(undecided)]

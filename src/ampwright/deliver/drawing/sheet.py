@@ -6,7 +6,7 @@ import textwrap
 from xml.sax.saxutils import escape
 
 from ampwright.assess.route.plan import Plan
-from ampwright.assess.route.routes import Route, Routes, SensorRun, gas_too_near
+from ampwright.assess.route.routes import Route, Routes, SensorRun, gas_too_near, services_crossed
 from ampwright.deliver.drawing.elevation import draw_elevations
 from ampwright.deliver.drawing.pen import XY, Pen
 from ampwright.deliver.drawing.plan_view import draw_plan
@@ -80,8 +80,9 @@ def _plan_of(routes: Routes) -> Plan:
 
 
 def _cautions(route: Route) -> list[str]:
-    """What to look at first, and gas drawn too near to what is fitted."""
-    return [" ".join([CAUTION, *gas_too_near(route.job.sketch)])]
+    """What to look at first, gas drawn too near to what is fitted, and services that the trench crosses."""
+    sketch = route.job.sketch
+    return [" ".join([CAUTION, *gas_too_near(sketch), *services_crossed(sketch, (route.way,))])]
 
 
 def _more(left_out_count: int) -> str:
