@@ -200,6 +200,7 @@ def test_a_duct_below_a_hard_surface_or_for_a_cable_without_armour(cable, surfac
     ("before", "after", "asked"),
     [
         ({"outdoors": False}, {"outdoors": True}, True), ({"outdoors": True}, {"outdoors": False}, True),
+        ({"outdoors": False, "method": "D"}, {"outdoors": True}, False),
         ({"outdoors": False}, {"method": "D"}, True), ({"outdoors": True}, {"method": "D"}, False),
         ({"outdoors": False}, {"outdoors": False}, False), ({"outdoors": False}, {}, False),
         ({"outdoors": False, "through": ("wall, 300 mm",)}, {"outdoors": True}, False),

@@ -145,6 +145,7 @@ def test_sections_in_order_with_what_the_sketch_knows():
     assert known(found[0].insulation_mm).low == 85
     assert known(found[1].insulation_mm).low == 0
     assert known(found[2].depth_m).low == pytest.approx(0.6)
+    assert [each.surface for each in found] == [None, None, "lawn", None]
     assert "300 mm" in found[0].through[0]
     assert sum(known(each.length_m).low for each in found) == pytest.approx(way.length_mm / 1000, abs=0.02)
 
@@ -154,6 +155,14 @@ def test_lengths_are_told_to_the_centimetre_for_a_sketch_is_no_finer():
     way, _ = first(sketch)
     metres = [end for each in sections_of(sketch, way) for end in (known(each.length_m).low, known(each.length_m).high)]
     assert metres == [round(each, 2) for each in metres]
+
+
+def test_a_trench_below_two_surfaces_has_none_of_its_own():
+    sketch = cottage(charge_point=on("garden wall", "left", 2000, 1000))
+    way, _ = first(sketch)
+    paved = replace(sketch.ground[0], name="path", surface="paving")
+    both = replace(sketch, ground=(*sketch.ground, paved))
+    assert [each.surface for each in sections_of(both, way) if each.method == "D"] == [None]
 
 
 def test_alike_sections_are_gathered_for_the_design_alone():

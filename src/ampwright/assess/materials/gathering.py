@@ -77,9 +77,9 @@ def whole(reading: Reading) -> Reading:
     return Reading(_up(reading.low), _up(reading.high), reading.because)
 
 
-def whole_cm(metres: Reading) -> Reading:
+def whole_cm(length_m: Reading) -> Reading:
     """Each end of a length in m rounded up to the centimetre: nothing is cut finer."""
-    return Reading(_clean(_up(100 * metres.low) / 100), _clean(_up(100 * metres.high) / 100), metres.because)
+    return Reading(_clean(_up(100 * length_m.low) / 100), _clean(_up(100 * length_m.high) / 100), length_m.because)
 
 
 def _up(value: float) -> float:

@@ -74,8 +74,11 @@ def _ask_unsaid_walls(job: Job, to: Gathering) -> None:
 
 
 def _outdoors(section: Section) -> bool | None:
-    """Whether it is out of doors; what is buried is outside too, unless it was said otherwise."""
-    return True if section.outdoors is None and section.method == BURIED else section.outdoors
+    """Whether it is out of doors. What is buried is so too; if it is said not to be in the weather it may be either,
+    since the ground keeps that off as a roof does."""
+    if section.method != BURIED:
+        return section.outdoors
+    return None if section.outdoors is False else True
 
 
 def thickness_m(job: Job, through: str) -> Reading:
