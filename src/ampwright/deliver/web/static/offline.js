@@ -11,11 +11,13 @@ import { watchWaiting } from "./waiting.js";
 const EVERY_MS = 20000;
 const NOT_OF_THE_ENTRY = ["operation", "form-token"]; // they are of the moment when it is sent
 const KEPT = "kept on this phone, not sent yet";
+const NOT_TAKEN = "Not taken, and kept on this phone:";
 const bar = document.querySelector("[data-unsent-bar]");
 const link = bar.querySelector("[data-unsent-count]");
 const says = bar.querySelector("[data-unsent-says]");
 const heard = (text, address = "", words = "") => {
   says.textContent = text;
+  says.removeAttribute("data-refused");
   if (address) {
     const further = document.createElement("a");
     further.href = address;
@@ -28,22 +30,31 @@ const count = async () => {
   const everything = await outbox.all();
   const entries = mine(everything);
   const others = everything.length - entries.length;
-  const yours = entries.length ? `${entries.length} unsent` : "Nothing unsent";
+  const refused = entries.filter((each) => each.refused).length;
+  const yours = entries.length ? `${entries.length} unsent${refused ? `, ${refused} not taken` : ""}` : "Nothing unsent";
   const waits = holder() ? `${entries.length ? yours : "Nothing of yours unsent"}, ${others} of somebody else` : `${others} unsent, until you sign in`;
   link.textContent = others ? waits : yours;
   bar.classList.toggle("waiting", everything.length > 0);
   list(entries, others, again);
-  return entries.length;
+  return refused;
 };
 
-const tell = (done) => {
+// What the server would not take is said again on every page, until it is put right or thrown away.
+const saysRefused = (refused) => {
+  if (refused) heard(`${refused} could not be taken:`, "/unsent", "see why");
+  else if (says.hasAttribute("data-refused")) heard("");
+  says.toggleAttribute("data-refused", refused > 0);
+};
+
+const tell = (done, refused) => {
   const last = done.sent.at(-1);
-  if (done.refused.length) heard(`${done.refused.length} could not be taken:`, "/unsent", "see why");
+  if (done.refused.length) saysRefused(refused);
   else if (done.held.length) heard("Sent. The same was changed in two places:", `/jobs/${done.held[0]}`, "decide");
   else if (last) heard(`${done.sent.length} sent.`, last.where, "What it changed");
   else if (done.says === SIGN_IN && location.pathname !== "/sign-in") {
     heard(SIGN_IN, `/sign-in?next=${encodeURIComponent(location.pathname)}`, "Sign in");
   } else if (done.waiting) heard(done.says ?? "Waiting for the server.");
+  else saysRefused(refused);
 };
 
 // The kept pages of a job are older than what was sent of it until they are fetched again, here or on a later page.
@@ -59,8 +70,7 @@ const refreshed = async () => {
 const again = async (refusedToo = false) => {
   const done = await send(refusedToo);
   setStale([...stale(), ...done.sent.map((each) => each.address.split("/")[2])]);
-  await count();
-  tell(done);
+  tell(done, await count());
   refreshed().catch(() => { console.info("The kept pages are older; they are fetched again when the server answers."); });
   return done;
 };
@@ -87,17 +97,25 @@ const waitingOf = async (form) => {
   return mine(await outbox.all()).filter((each) => each.address === address && each.adds && !each.refused);
 };
 
-// What was kept of this form and not sent yet is put back into its boxes.
+// A box is found by its name alone: what stands round it may bear the same as its id.
+const boxOf = (form, name) => form.querySelector(`[name="${CSS.escape(name)}"]`);
+const write = (form, name, value) => {
+  for (const box of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
+    if (box.type === "radio") box.checked = box.value === value;
+    else box.value = value;
+  }
+};
+
+// What was kept of this form and not sent yet is put back into its boxes, with why it was not taken.
 const fillIn = (form, entry, touched) => {
   const places = [entry.adds, form.dataset.adds]; // the next place of a list may be another since
   const named = entry.adds ? entry.fields.filter(([each]) => each !== "base").map(([each, value]) => [each.replace(...places), value]) : entry.fields;
   for (const [name, value] of named.filter(([each]) => !touched.has(each))) {
-    const box = form.elements.namedItem(name);
-    if (box && !NOT_OF_THE_ENTRY.includes(name)) box.value = value;
-    const question = box && form.querySelector(`details[id="${CSS.escape(name.split("~")[0])}"]`);
+    if (!NOT_OF_THE_ENTRY.includes(name)) write(form, name, value);
+    const question = boxOf(form, name) && form.querySelector(`details[id="${CSS.escape(name.split("~")[0])}"]`);
     if (question && entry.refused) question.open = true;
   }
-  form.dispatchEvent(new CustomEvent("kept", { detail: KEPT }));
+  form.dispatchEvent(new CustomEvent("kept", { detail: entry.refused ? `${NOT_TAKEN} ${entry.refused}` : KEPT }));
 };
 
 const now = () => new Date().toLocaleTimeString("en-GB", { timeZone: "Europe/London", hour: "2-digit", minute: "2-digit" });
@@ -108,8 +126,7 @@ const forTheNext = async (form) => {
   if (!waiting.length) return;
   form.reset();
   for (const [name, value] of waiting.at(-1).fields.filter(([each]) => each.includes(".end."))) {
-    const box = form.elements.namedItem(name.replace(".end.", ".start.")); // a wall begins where the last one ended
-    if (box) box.value = value;
+    write(form, name.replace(".end.", ".start."), value); // a wall begins where the last one ended
   }
   form.dispatchEvent(new CustomEvent("kept", { detail: `${waiting.length} ${KEPT}` }));
 };
@@ -119,7 +136,7 @@ const survey = async (form) => {
   form.addEventListener("input", (event) => touched.add(event.target.name));
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    const clock = form.elements.namedItem(form.dataset.clock ?? "");
+    const clock = boxOf(form, form.dataset.clock ?? "");
     if (clock && clock.value === clock.defaultValue) clock.value = now();
     const operation = outbox.operationId();
     const entry = { operation, address: new URL(form.action).pathname, title: document.title, at: new Date().toISOString(), by: holder() };

@@ -4,6 +4,7 @@ import { asked } from "./holder.js";
 
 const PATIENCE_MS = 20000;
 export const SIGN_IN = "Sign in first, then it is sent.";
+const WHY = [".faults[role=alert] li", "main > ul > li"]; // of a form that is shown again, of a page that says what is wrong
 const job = (entry) => entry.address.split("/")[2];
 
 const body = (entry) => {
@@ -30,8 +31,8 @@ const sendOne = async (entry, who) => {
   }
   if (answer.status >= 500 || answer.status === 429) return { state: "waiting", says: "The server cannot take it just now; it waits." };
   if (answer.status === 401 || (answer.ok && answer.redirected)) return { state: "waiting", says: SIGN_IN };
-  const told = [...page.querySelectorAll(".faults li, main ul li")].map((each) => each.textContent.trim());
-  const says = told.length ? told.join("; ") : (page.querySelector("h1")?.textContent ?? page.body.textContent).trim();
+  const told = WHY.map((each) => [...page.querySelectorAll(each)]).find((each) => each.length)?.map((each) => each.textContent.trim());
+  const says = told ? told.join("; ") : (page.querySelector("h1")?.textContent ?? page.body.textContent).trim();
   return { state: "refused", status: answer.status, says: says.slice(0, 600) };
 };
 
