@@ -50,11 +50,16 @@ class Frame:
 def gas_drawn(sketch: Sketch) -> tuple[str, ...]:
     """The names of the gas pipes and of the gas meter that a sketch draws."""
     pipes = tuple(each.name for each in sketch.services if each.kind == "gas")
-    return (*pipes, "gas meter") if sketch.gas_meter != Place() else pipes
+    if not sketch.walls:
+        return pipes
+    meter = sketch.gas_meter
+    return pipes if meter.wall is None and meter.x_mm is None else (*pipes, "gas meter")
 
 
 def gas_beside(sketch: Sketch) -> tuple[Beside, ...]:
     """Each gas pipe and the gas meter against the board and the charge point, as far as both are drawn."""
+    if not gas_drawn(sketch):
+        return ()
     found = []
     for equipment, place in (("board", sketch.board), ("charge point", sketch.charge_point)):
         spot = _spot(sketch, place)
