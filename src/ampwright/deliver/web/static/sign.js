@@ -41,6 +41,8 @@ for (const form of document.querySelectorAll("form[data-sign]")) {
     lines.push([]);
     add(place(event));
   });
+  // A line that ends while the finger still flies counts as a fling, and Chromium swallows the tap after a fling.
+  canvas.addEventListener("touchstart", (event) => event.preventDefault(), { passive: false });
   canvas.addEventListener("pointermove", (event) => {
     if (!drawing || !event.isPrimary) return;
     const seen = event.getCoalescedEvents?.() ?? [];
