@@ -39,6 +39,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     reasons are printed; 3 if the job cannot be read or there is no such paper.
     """
     from ampwright.deliver import issuing
+    from ampwright.deliver.store.firms import as_its_firm
     from ampwright.deliver.store.store import NoSuchJob
 
     if (file is None) == (name is None):
@@ -48,7 +49,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     store = opened(place)
     try:
         job = name or _taken_in(store, file or Path(), who)
-        made = issuing.issue(store, job, kinds or issuing.USUAL, on, who,
+        made = issuing.issue(as_its_firm(store, job), job, kinds or issuing.USUAL, on, who,
                              file.parent if file else Path())  # fmt: skip
     except NoSuchJob as wrong:
         _end(str(wrong))

@@ -64,7 +64,10 @@ class Standing:
 
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
     """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
-    job, _ = store.read(name)
+    return _pack(store, name, store.read(name)[0], day, folder)
+
+
+def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path) -> Pack:
     pack = bare_pack(job, TrustBook(store.engine).confirmed(store.firm), day, folder)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
 
@@ -158,11 +161,11 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
 
     Raises NotReady if one of them has a gate to pass yet: then none of them is issued.
     """
-    kinds, pack = tuple(kinds), pack_of(store, name, day, folder)
+    kinds, (job, head) = tuple(kinds), store.read(name)
+    pack = _pack(store, name, job, day, folder)
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
-    head = store.read(name)[1]
-    text = dump(pack.job)
+    text = dump(job)
     state = _sha(text)
     ledger, firm = Ledger(store.engine), store.firm
     made = []
