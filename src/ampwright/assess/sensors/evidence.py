@@ -7,7 +7,7 @@ them back are put aside. With two sensors on one phase nothing of any weight is.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from ampwright.assess.sensors.gaussians import log_densities, log_sum
 from ampwright.assess.sensors.house_model import Floats, House
 from ampwright.assess.sensors.suspects import Effect, Ints, LineUp, Suspect
 
-KEEP_NATS, LEAST_KEPT_COUNT, MOST_KEPT_COUNT, MOST_CELLS = 16.0, 60, 600, 800_000
+KEEP_NATS, LEAST_KEPT_COUNT, MOST_KEPT_COUNT, MOST_CELLS = 16.0, 60, 600, 400_000
 LOOSE_KW, LOOSE_RATIO = 0.05, 0.01
 
 
@@ -103,10 +103,7 @@ def errors(witness: Witness, suspect: Suspect) -> Floats:
     """Covariance of what one suspect adds to the truth at the witness's readings: rounding of the display, each
     reading's own error, and the error of the gain, which is common to all.
     """
-    shown = np.array(witness.shown_kw)
-    own = np.array(witness.step_kw) ** 2 / 12 + LOOSE_KW**2 + (LOOSE_RATIO * shown) ** 2 + suspect.loose_kw**2
-    spread = spread_kw(witness, suspect.spread_ratio, shown)
-    return np.diag(own) + np.outer(spread, spread)
+    return np.asarray(all_errors(replace(witness, suspects=LineUp((suspect,))))[0])
 
 
 def spread_kw(witness: Witness, spread_ratio: float | None, shown_kw: Floats) -> Floats:
@@ -118,7 +115,12 @@ def spread_kw(witness: Witness, spread_ratio: float | None, shown_kw: Floats) ->
 
 def all_errors(witness: Witness) -> Floats:
     """The same for every kind of error that its suspects have: (kinds, n, n)."""
-    return np.array([errors(witness, each) for each in witness.suspects.kinds[0]])
+    shown, kinds = np.array(witness.shown_kw), witness.suspects.kinds[0]
+    loose = np.array([each.loose_kw for each in kinds])
+    own = np.array(witness.step_kw) ** 2 / 12 + LOOSE_KW**2 + (LOOSE_RATIO * shown) ** 2 + loose[:, None] ** 2
+    by_class = spread_kw(witness, None, shown)
+    spread = np.array([by_class if each.spread_ratio is None else each.spread_ratio * shown for each in kinds])
+    return np.asarray(own[:, :, None] * np.eye(len(shown)) + spread[:, :, None] * spread[:, None])
 
 
 def _start(house: House) -> _Left:
