@@ -252,7 +252,7 @@ def test_print_needs_no_colour_and_no_small_letters(routes):
 
 def test_names_are_escaped():
     job = sketched(charge_point=on("garden wall", "left", 2000, 1000))
-    odd = routes_for(parse(dump(job).replace("lawn\n", '"<b> & lawn"\n', 1)), None)
+    odd = routes_for(parse(dump(job).replace("name: lawn\n", 'name: "<b> & lawn"\n', 1)), None)
     ElementTree.fromstring(drawing_svg(odd).encode())
 
 

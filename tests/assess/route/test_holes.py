@@ -95,9 +95,13 @@ def test_a_level_run_from_a_square_hole_stands_off_by_hand():
     # (199.2 + 8.3) x 0.5 - 8.3 = 95.45 mm
     sketch = cottage(board=on("east", "left", 3000, 1100), charge_point=on("east", "right", 5000, 1100))
     _, (hole,) = first(sketch)
-    level = next(bend for bend in hole.bends if bend.swung_off_mm is not None)
+    level = next(bend for bend in hole.bends if bend.swung is not None)
     assert level.stand_off_mm == pytest.approx(199.2)
-    assert level.swung_off_mm == pytest.approx(95.45, abs=0.9)
+    assert level.swung.off_mm == pytest.approx(95.45, abs=0.9)
+    # through 300 mm: 300 x tan 30 = 173.2 mm aside, 300 x sqrt(1 + 0.5774^2 + 0.0875^2) = 347.4 mm long
+    assert level.swung.aside_mm == pytest.approx(173.2, abs=0.1)
+    assert level.swung.length_mm == pytest.approx(347.4, abs=0.1)
+    assert "173 mm further that way and the hole is 347 mm long" in level.says
 
 
 def test_no_hole_by_the_floor_the_ceiling_or_the_damp_proof_course():

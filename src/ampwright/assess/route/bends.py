@@ -9,17 +9,34 @@ from ampwright.assess.route.cables import Bending, bending
 from ampwright.assess.route.plan import where_words
 from ampwright.assess.route.search import XYZ
 from ampwright.job.record import Cable
-from ampwright.physics.drilling import inner_radius_at_mm, stand_off_mm, turn_deg
+from ampwright.physics.drilling import drilled_mm, inner_radius_at_mm, shift_mm, stand_off_mm, turn_deg
 from ampwright.working import Working, capital, shown
 
 TIGHT_DEG, LEVEL_MM, SWUNG_DEG = 1.0, 1.0, 30.0
 
 
 @dataclass(frozen=True, slots=True)
+class Swung:
+    """The same hole swung `SWUNG_DEG` towards a level run: the stand-off, how far aside this end then lies along the
+    wall, and how long the hole is, both through the thickest that the wall may be."""
+
+    off_mm: float
+    aside_mm: float
+    length_mm: float
+
+    @property
+    def says(self) -> str:
+        """The numbers, and what has to be looked at again."""
+        return (f"{self.off_mm:.0f} mm if the hole is swung {SWUNG_DEG:g}° towards the run: this end then lies "
+                f"{self.aside_mm:.0f} mm further that way and the hole is {self.length_mm:.0f} mm long, so look again "
+                "on both sides for what is there, and choose the bit by that")  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
 class Bend:
     """Where a cable leaves a hole and lies along the wall. `flat_radius_mm` is what it would be bent to flat on the
-    wall, `others_mm` the radii that other sources ask, each with its name, `swung_off_mm` the stand-off if the hole
-    were swung `SWUNG_DEG` towards a level run."""
+    wall, `others_mm` the radii that other sources ask, each with its name, `swung` the hole swung towards a level run.
+    """
 
     where: str
     turn_deg: float
@@ -28,7 +45,7 @@ class Bend:
     others_mm: tuple[tuple[str, float], ...]
     stand_off_mm: float
     flat_radius_mm: float
-    swung_off_mm: float | None
+    swung: Swung | None
 
     @property
     def fits_flat(self) -> bool:
@@ -48,17 +65,17 @@ class Bend:
         turns = f"{capital(self.where)} the cable turns {self.turn_deg:.0f}°"
         if self.fits_flat:
             return f"{turns}: it may lie flat on the wall."
-        swung = ""
-        if self.swung_off_mm is not None:
-            swung = f" ({self.swung_off_mm:.0f} mm if the hole is swung {SWUNG_DEG:g}° towards the run)"
+        swung = f" ({self.swung.says})" if self.swung is not None else ""
         return (f"{turns}, too tight flat on the wall: stand it off {self.stand_off_mm:.0f} mm{swung}, ease the edge "
                 "of the hole by as much, or enter a box here.")  # fmt: skip
 
 
-def bends_at(sheet: Working, cable: Cable, across_mm: float | None, fall_deg: float, ends: tuple[XYZ, XYZ],
+def bends_at(sheet: Working, cable: Cable, across_mm: float | None, bored: tuple[float, float], ends: tuple[XYZ, XYZ],
              runs: tuple[XYZ | None, XYZ | None],
              rooms: tuple[str | None, str | None]) -> tuple[Bend, ...]:  # fmt: skip
     """The bends of one hole, inner end first. None where the cable is not known; no bend where no run follows.
+
+    `bored` has the fall in degrees and the most that the wall is thick, mm.
 
     Seen from the inner end the hole rises towards the room as much as it falls to the outside.
     """
@@ -77,24 +94,28 @@ def bends_at(sheet: Working, cable: Cable, across_mm: float | None, fall_deg: fl
         if not along_mm and not up_mm:
             continue
         where = where_words(room)
-        outward_deg = fall_deg if number else -fall_deg
-        found.append(_bend(sheet, number + 1, where, factor, across_mm, outward_deg, (along_mm, up_mm)))
+        outward_deg = bored[0] if number else -bored[0]
+        found.append(_bend(sheet, number + 1, where, factor, across_mm, (outward_deg, bored[1]), (along_mm, up_mm)))
     return tuple(found)
 
 
-def _bend(sheet: Working, number: int, where: str, factor: Bending, across_mm: float, fall_deg: float,
+def _bend(sheet: Working, number: int, where: str, factor: Bending, across_mm: float, bored: tuple[float, float],
           run_mm: tuple[float, float]) -> Bend:  # fmt: skip
     """One bend, with its lines on the sheet."""
-    radius_mm = factor.used.value * across_mm
+    radius_mm, (fall_deg, thick_mm) = factor.used.value * across_mm, bored
     turned, off_mm = _turned(fall_deg, 0.0, *run_mm, radius_mm, across_mm)
     level = abs(run_mm[1]) < LEVEL_MM
-    swung_mm = _turned(fall_deg, SWUNG_DEG, *run_mm, radius_mm, across_mm)[1] if level else None
+    swung = None
+    if level:
+        swung = Swung(_turned(fall_deg, SWUNG_DEG, *run_mm, radius_mm, across_mm)[1],
+                      shift_mm(thickness_mm=thick_mm, angle_deg=SWUNG_DEG),
+                      drilled_mm(thickness_mm=thick_mm, fall_deg=fall_deg, skew_deg=SWUNG_DEG))  # fmt: skip
     sheet.given(f"aturn_{number}", turned, "from the axis of the hole to the run")
     sheet.step(f"soff_{number} = max(0, (rbend + Dcable / 2) * (1 - cos(aturn_{number})) - Dcable / 2)", off_mm)
     flat_mm = inner_radius_at_mm(stand_off_mm=0, diameter_mm=across_mm, angle_deg=max(turned, TIGHT_DEG))
     others = tuple((each.where, each.value * across_mm) for each in factor.others)
     by = f"{shown(factor.used.value)} diameters, {factor.used.where}, {factor.used.trust.value}"
-    return Bend(where, turned, radius_mm, by, others, off_mm, flat_mm, swung_mm)
+    return Bend(where, turned, radius_mm, by, others, off_mm, flat_mm, swung)
 
 
 def _turned(fall_deg: float, skew_deg: float, along_mm: float, up_mm: float, radius_mm: float,
