@@ -70,12 +70,12 @@ class Bend:
                 "of the hole by as much, or enter a box here.")  # fmt: skip
 
 
-def bends_at(sheet: Working, cable: Cable, across_mm: float | None, bored: tuple[float, float], ends: tuple[XYZ, XYZ],
-             runs: tuple[XYZ | None, XYZ | None],
+def bends_at(sheet: Working, cable: Cable, across_mm: float | None, fall_deg: float, thick_mm: float,
+             ends: tuple[XYZ, XYZ], runs: tuple[XYZ | None, XYZ | None],
              rooms: tuple[str | None, str | None]) -> tuple[Bend, ...]:  # fmt: skip
     """The bends of one hole, inner end first. None where the cable is not known; no bend where no run follows.
 
-    `bored` has the fall in degrees and the most that the wall is thick, mm.
+    `thick_mm` is the most that the wall is thick.
 
     Seen from the inner end the hole rises towards the room as much as it falls to the outside.
     """
@@ -94,15 +94,15 @@ def bends_at(sheet: Working, cable: Cable, across_mm: float | None, bored: tuple
         if not along_mm and not up_mm:
             continue
         where = where_words(room)
-        outward_deg = bored[0] if number else -bored[0]
-        found.append(_bend(sheet, number + 1, where, factor, across_mm, (outward_deg, bored[1]), (along_mm, up_mm)))
+        outward_deg = fall_deg if number else -fall_deg
+        found.append(_bend(sheet, number + 1, where, factor, across_mm, outward_deg, thick_mm, (along_mm, up_mm)))
     return tuple(found)
 
 
-def _bend(sheet: Working, number: int, where: str, factor: Bending, across_mm: float, bored: tuple[float, float],
-          run_mm: tuple[float, float]) -> Bend:  # fmt: skip
+def _bend(sheet: Working, number: int, where: str, factor: Bending, across_mm: float, fall_deg: float,
+          thick_mm: float, run_mm: tuple[float, float]) -> Bend:  # fmt: skip
     """One bend, with its lines on the sheet."""
-    radius_mm, (fall_deg, thick_mm) = factor.used.value * across_mm, bored
+    radius_mm = factor.used.value * across_mm
     turned, off_mm = _turned(fall_deg, 0.0, *run_mm, radius_mm, across_mm)
     level = abs(run_mm[1]) < LEVEL_MM
     swung = None

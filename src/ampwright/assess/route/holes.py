@@ -122,7 +122,7 @@ def _hole(plan: Plan, way: Way, place: int, number: int, cable: Cable) -> Hole:
     on = way.legs[place + 1 : place + 2]
     after = on[0].points[1] if on and on[0].kind != HOLE else None
     runs = (after, before) if turned else (before, after)
-    bends = bends_at(sheet, cable, across_mm, (fall_deg, wall.thickness_mm.high), (inner, outer), runs,
+    bends = bends_at(sheet, cable, across_mm, fall_deg, wall.thickness_mm.high, (inner, outer), runs,
                      (entry.room, breakout.room))  # fmt: skip
     drilling = bits_for(across_mm, length.high)
     sizes_mm = [each for each in (drilling.bit_mm, drilling.sleeve_mm, across_mm) if each is not None]
