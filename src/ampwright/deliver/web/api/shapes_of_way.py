@@ -88,6 +88,7 @@ class Hole(TypedDict):
     pilot_mm: float | None
     bends: list[Bend]
     near: list[Near]
+    behind: list[str]
 
 
 @with_config(CLOSED)
