@@ -97,10 +97,18 @@ def test_a_stretch_is_added_and_taken_out(client, form, terrace, app):
     assert [each.name for each in record(app, terrace).route] == ["front wall", "across the drive"]
 
 
-def test_half_an_entry_is_refused_and_says_what_is_missing(client, form, terrace):
-    answer = client.post(f"{terrace}/part/board", data=form("board") | {"installation.loads[4].name": "shower"})
+def test_half_an_entry_is_refused_and_says_what_is_missing(client, form, terrace, app):
+    count = len(record(app, terrace).installation.points)
+    half = {f"installation.points[{count}].name": "garage board"}
+    answer = client.post(f"{terrace}/part/board", data=form("board") | half)
     assert answer.status_code == 422
     assert "this must be given" in answer.text
+
+
+def test_a_load_s_name_may_be_left_blank_again(client, form, terrace, app):
+    for told in ("the cooker", ""):
+        client.post(f"{terrace}/part/board", data=form("board") | {"installation.loads[0].name": told})
+        assert record(app, terrace).installation.loads[0].name == told
 
 
 @pytest.mark.parametrize(("item", "status"), [("route[9]", 422), ("supply", 422), ("", 422), ("version[0]", 422)])

@@ -84,7 +84,7 @@ def changes(values: Values, paths: list[str], typed: Mapping[str, str]) -> dict[
         before = value_at(values, path)
         if boxes:
             value = value_of(kind_of(path), boxes, before)
-            if value != before and not (value is None and before == []):
+            if value != before and not (value is None and before in ([], "")):
                 new[path] = value
     return new
 
