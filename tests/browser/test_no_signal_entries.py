@@ -1,5 +1,6 @@
 """Readings of sensors and things of the sketch where the server does not answer; and what must wait for it, says so."""
 
+import pytest
 from browsing import judged, opened
 from no_signal import NEEDED_MS, back, gone, kept_for_today, unsent
 from playwright.sync_api import expect
@@ -128,6 +129,7 @@ def test_the_same_wall_on_two_phones_is_shown_and_asked(quiet_phone, server):
     expect(far.get_by_role("button", name="Take 5000 mm")).to_be_visible()
 
 
+@pytest.mark.drill
 def test_the_same_sensor_on_two_phones_is_shown_and_asked(quiet_phone, server):
     far, near = quiet_phone(), quiet_phone()
     home = kept_for_today(far, "Larch House")
@@ -162,6 +164,7 @@ def test_what_the_server_must_work_out_says_that_it_waits_and_keeps_what_was_typ
     expect(page.get_by_role("heading", name="7 Sample Street")).to_be_visible()
 
 
+@pytest.mark.drill
 def test_a_search_for_designs_without_signal_says_that_it_waits(quiet_phone, server):
     page = quiet_phone()
     page.goto(f"{opened(page, 'Larch House')}/design")

@@ -125,6 +125,7 @@ def test_a_thousand_jobs_and_twenty_workers_killed(place, start, tmp_path):
     killed_at_random(place, start, tmp_path, jobs_count=1000, kills_count=20, seed=4)
 
 
+@pytest.mark.drill
 def test_two_workers_killed_at_random_while_they_print(place, start, tmp_path):
     killed_at_random(place, start, tmp_path, jobs_count=20, kills_count=2, seed=5, words=PRINTED, file=FINISHED)
 

@@ -103,6 +103,7 @@ def on_one_machine(place, tmp_path, jobs_count, seed):
 DRILLS = {"sqlite": on_one_machine, "postgresql": across}
 
 
+@pytest.mark.drill
 def test_two_workers_killed_while_they_issue(place, kind, tmp_path):
     DRILLS[kind](place, tmp_path, SMALL_COUNT, seed=7)
 

@@ -121,8 +121,8 @@ def test_a_place_that_cannot_be_opened_is_said_without_the_password(tmp_path, ad
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("there", ["sqlite", "postgresql"])
-def test_issued_papers_and_signatures_come_back_with_their_chain_whole(desk, kind, places, there, tmp_path):
+def test_issued_papers_and_signatures_come_back_with_their_chain_whole(desk, kind, places, tmp_path):
+    there = {"sqlite": "postgresql", "postgresql": "sqlite"}[kind]
     ledger, book = Ledger(desk.store.engine), TrustBook(desk.store.engine)
     rows = [ledger.issue(ordered(desk, key), lambda at: Rendered(at.label.encode(), at.label)) for key in "abc"]
     book.sign(desk.job, "installer", "B. Specimen", "", "f" * 64, "on the phone of Ann")
