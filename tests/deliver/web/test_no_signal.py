@@ -107,9 +107,9 @@ def test_a_customer_s_phone_is_given_no_worker_and_no_outbox(firms, home):
     assert "offline.js" in owner.get(home).text
 
 
-def test_programs_are_not_answered_where_people_sign_in(firms):
+def test_programs_are_not_answered_by_what_lets_a_page_in(firms):
     for login in ("", "owner"):
-        assert Browser(firms, login).get("/api/v1/jobs").status_code == 404
+        assert Browser(firms, login).get("/api/v1/jobs").status_code == 401
 
 
 def test_every_page_of_every_job_can_be_kept(client, app):
