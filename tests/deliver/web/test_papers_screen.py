@@ -28,7 +28,7 @@ def test_every_paper_is_there_and_is_of_this_job(client, house, record, made):
         assert answer.headers["content-type"] == "application/pdf"
         text = pypdfium2.PdfDocument(answer.content)[0].get_textpage().get_text_range()
         assert record(house).title.split(":")[0] in text
-    for words in ("Each is a draft, not to be issued", "compulsory boxes are filled, from"):
+    for words in ("A draft is not to be issued", "Draft: waits for", "compulsory boxes are filled, from"):
         assert words in made
     assert client.get(f"{house}/papers/network.csv").headers["content-type"].startswith("text/csv")
 
