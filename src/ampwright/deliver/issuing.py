@@ -17,7 +17,7 @@ from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
-from ampwright.deliver.documents.signing import Signed
+from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.people import People
@@ -60,6 +60,18 @@ class Standing:
     issued: Issued
     by: Issued | None
     differs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """A person of a job, what they sign for, and the newest signature: one that holds under what the certificate says
+    now, or else one that held before."""
+
+    role: str
+    name: str
+    duties: tuple[str, ...]
+    holds: Signature | None
+    before: Signature | None
 
 
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
@@ -113,6 +125,20 @@ def holding(store: Store, name: str, pack: Pack) -> tuple[Signature, ...]:
         if each.signed == now:
             found.setdefault((each.role, each.name), each)
     return tuple(found.values())
+
+
+def signing(store: Store, name: str) -> tuple[str, tuple[Signer, ...]]:
+    """The hash of what is signed now, and each person whom the job names."""
+    job, _ = store.read(name)
+    seen, kept = to_be_signed(job), TrustBook(store.engine).signatures(name)
+    return seen, tuple(_signer(job, each.role, each.name, kept, seen) for each in job.people if each.name)
+
+
+def _signer(job: Job, role: str, name: str, kept: tuple[Signature, ...], seen: str) -> Signer:
+    duties = tuple(duty for duty, _, person in signers(job) if person and (person.role, person.name) == (role, name))
+    mine = [each for each in kept if (each.role, each.name) == (role, name)]
+    holds = next((each for each in mine if each.signed == seen), None)
+    return Signer(role, name, duties, holds, mine[0] if mine and holds is None else None)
 
 
 def sign(store: Store, name: str, role: str, *, seen: str, strokes: str, typed: str, who: str) -> None:
@@ -204,6 +230,14 @@ def printed(store: Store, number: int) -> bytes | None:
     day = written_day(datetime.date.fromisoformat(rows[number].day))
     says = f"It was issued on {day}; No. {by.label} stands instead."
     return laid_out(superseded(json.loads(made.words), says))
+
+
+def paper_of(store: Store, name: str, number: str) -> tuple[str, bytes] | None:
+    """The name and the bytes of a paper that was issued of this job, as `printed`; None for any other number."""
+    rows = Ledger(store.engine).rows(store.firm, name)
+    mine = next((each for each in rows if str(each.number) == number), None)
+    made = printed(store, mine.number) if mine else None
+    return (mine.label.replace(" ", "-"), made) if mine and made else None
 
 
 def standings(store: Store, name: str) -> tuple[Standing, ...]:

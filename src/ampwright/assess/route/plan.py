@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -115,6 +116,7 @@ def xy(corner: Corner) -> XY:
     return (corner.x_mm, corner.y_mm)
 
 
+@lru_cache(maxsize=1024)
 def polygon(corners: tuple[Corner, ...]) -> Polygon:
     """The area within the corners."""
     return Polygon([xy(each) for each in corners])

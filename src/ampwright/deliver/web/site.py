@@ -99,6 +99,11 @@ def today() -> datetime.date:
     return british(utc_now()).date()
 
 
+def shown(body: bytes, media: str, name: str) -> Response:
+    """A file that a browser shows by itself, under that name."""
+    return Response(body, media_type=media, headers={"Content-Disposition": f'inline; filename="{name}"'})
+
+
 def see(address: str) -> Response:
     """On to another page."""
     return RedirectResponse(address, status_code=303)

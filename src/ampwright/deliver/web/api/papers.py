@@ -8,29 +8,29 @@ from fastapi import APIRouter, Depends, Path, Query, Response
 
 from ampwright.deliver import issuing
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.store.ledger import Issued, Ledger
-from ampwright.deliver.store.trust import TrustBook
+from ampwright.deliver.store.trust import Signature, TrustBook
 from ampwright.deliver.web.api import shapes_of_papers as shapes
 from ampwright.deliver.web.api.bodies import body_of
 from ampwright.deliver.web.api.jobs import Document, Id
 from ampwright.deliver.web.api.problems import Refused
 from ampwright.deliver.web.api.routes import BASE, BODY, ApiRoute, problems, sent
 from ampwright.deliver.web.api.working_out import at_work, told_why
-from ampwright.deliver.web.site import Here, Site, today
+from ampwright.deliver.web.site import Here, Site, shown, today
 from ampwright.job.faults import Fault
 
 LARGEST_NUMBER = 2**31 - 1
 router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["issued papers"])
 Row = Annotated[int, Path(ge=1, le=LARGEST_NUMBER, description="The number of a row of the list.", examples=[1])]
 PROGRAMS_SIGN_NOTHING = "a program signs for nobody: whoever signs is signed in and signs on the page of the job"
+PDF = "application/pdf"
 LONG = ("no-such-job", "no-answer-yet", "at-work")
 
 
 def _paper_told(*names: str) -> dict[int | str, dict[str, Any]]:
     schema = {"type": "string", "format": "binary"}
     return problems(*names) | {200: {"description": "The paper (PDF/A-3a).",
-                                     "content": {"application/pdf": {"schema": schema}}}}  # fmt: skip
+                                     "content": {PDF: {"schema": schema}}}}  # fmt: skip
 
 
 @router.get("/issued", response_model=shapes.IssuedList, responses=problems())
@@ -77,12 +77,12 @@ def issue(site: Here, job: Id, wanted: Annotated[shapes.Issue, Depends(body_of(s
 def paper(site: Here, job: Id, number: Row) -> Response:
     """An issued paper, byte for byte as it was issued; one that was superseded says so on each page."""
     site.store.read(job)
-    mine = {each.number: each for each in Ledger(site.store.engine).rows(site.store.firm, job)}
     with at_work():
-        made = issuing.printed(site.store, number) if number in mine else None
+        made = issuing.paper_of(site.store, job, str(number))
     if made is None:
         raise Refused("nothing-here", Fault(None, "number", "no such paper was issued of this job"))
-    return _pdf(made, mine[number].label.replace(" ", "-"))
+    label, body = made
+    return shown(body, PDF, f"{label}.pdf")
 
 
 @router.get("/jobs/{job}/signatures", response_model=shapes.Signatures, responses=problems(*LONG))
@@ -95,7 +95,7 @@ def signatures(site: Here, job: Id) -> Response:
 def to_read(site: Here, job: Id) -> Response:
     """The certificate as it stands, to be read before it is signed."""
     with at_work(), told_why():
-        return _pdf(issuing.to_read(site.store, job), "certificate-to-sign")
+        return shown(issuing.to_read(site.store, job), PDF, "certificate-to-sign.pdf")
 
 
 @router.post("/jobs/{job}/signatures", response_model=shapes.Signatures, status_code=201,
@@ -147,21 +147,10 @@ def _left(pack: Pack, count: int) -> dict[str, Any]:
 
 
 def _signatures(site: Site, job: str) -> dict[str, Any]:
-    record, _ = site.store.read(job)
-    seen = issuing.to_be_signed(record)
-    kept = [each for each in TrustBook(site.store.engine).signatures(job) if each.signed == seen]
-    people = []
-    for each in record.people:
-        if not each.name:
-            continue
-        mine = next((one for one in kept if (one.role, one.name) == (each.role, each.name)), None)
-        duties = [duty for duty, _, person in signers(record)
-                  if person and (person.role, person.name) == (each.role, each.name)]  # fmt: skip
-        holds = {"at": mine.at, "who": mine.who, "drawn": bool(mine.strokes)} if mine else None
-        people.append({"role": each.role, "name": each.name, "duties": duties, "holds": holds})
-    return {"seen": seen, "people": people}
+    seen, people = issuing.signing(site.store, job)
+    return {"seen": seen, "people": [{"role": each.role, "name": each.name, "duties": list(each.duties),
+                                      "holds": each.holds and _held(each.holds)} for each in people]}  # fmt: skip
 
 
-def _pdf(made: bytes, name: str) -> Response:
-    return Response(made, media_type="application/pdf",
-                    headers={"Content-Disposition": f'inline; filename="{name}.pdf"'})  # fmt: skip
+def _held(by: Signature) -> dict[str, Any]:
+    return {"at": by.at, "who": by.who, "drawn": bool(by.strokes)}

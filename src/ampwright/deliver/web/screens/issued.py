@@ -11,12 +11,11 @@ from ampwright.deliver import issuing
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import FromMemory, Gate
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.store.ledger import Broken, Ledger
 from ampwright.deliver.store.trust import HIGH, WIDE, Signature, TrustBook
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
-from ampwright.deliver.web.site import Form, Here, Site, head, see, today
+from ampwright.deliver.web.site import Form, Here, Site, head, see, shown, today
 from ampwright.working import capital, written_day
 
 GATES = {
@@ -32,6 +31,7 @@ NAMES = {
     "commissioning": "Commissioning and settings", "handover": "Customer handover", "network": "Network notice",
     "labels": "Labels",
 }  # fmt: skip
+PDF = "application/pdf"
 router = APIRouter(default_response_class=Response)
 
 
@@ -131,11 +131,11 @@ def confirm(request: Request, site: Here, name: str, typed: Form) -> Response:
 def paper(request: Request, site: Here, name: str, number: str) -> Response:
     """An issued paper; one that was superseded says so on each page."""
     site.store.read(name)
-    mine = {str(each.number): each for each in Ledger(site.store.engine).rows(site.store.firm, name)}
-    made = issuing.printed(site.store, int(number)) if number in mine else None
+    made = issuing.paper_of(site.store, name, number)
     if made is None:
         return error_page(request, 404, "There is no such paper", "The list has all that were issued of this job.")
-    return _pdf(made, mine[number].label.replace(" ", "-"))
+    label, body = made
+    return shown(body, PDF, f"{label}.pdf")
 
 
 @router.get("/jobs/{name}/sign")
@@ -147,7 +147,7 @@ def sign_page(request: Request, site: Here, name: str) -> Response:
 @router.get("/jobs/{name}/sign/certificate.pdf")
 def to_read(site: Here, name: str) -> Response:
     """The certificate as it stands, to be read before it is signed."""
-    return _pdf(issuing.to_read(site.store, name), "certificate-to-sign")
+    return shown(issuing.to_read(site.store, name), PDF, "certificate-to-sign.pdf")
 
 
 @router.post("/jobs/{name}/sign")
@@ -185,21 +185,10 @@ def waits_for(pack: Pack, kind: str) -> str:
 
 
 def _sign_page(site: Site, name: str, fault: str = "", role: str = "") -> SignPage:
-    pack: Pack = issuing.pack_of(site.store, name)
-    told = TrustBook(site.store.engine).signatures(name)
-    seen = issuing.to_be_signed(pack.job)
-    people = tuple(_signer(site, pack, each.role, each.name, told, seen)
-                   for each in pack.job.people if each.name)  # fmt: skip
-    return SignPage(head(name, pack.job), seen, people, fault, role)
-
-
-def _signer(site: Site, pack: Pack, role: str, name: str, told: tuple[Signature, ...], seen: str) -> Signer:
-    duties = [duty.lower() for duty, _, person in signers(pack.job)
-              if person and (person.role, person.name) == (role, name)]  # fmt: skip
-    mine = [each for each in told if (each.role, each.name) == (role, name)]
-    holds = next((each for each in mine if each.signed == seen), None)
-    hand, refused = _hand(site, name)
-    return Signer(role, name, ", ".join(duties), holds, mine[0] if mine and holds is None else None, hand, refused)
+    seen, people = issuing.signing(site.store, name)
+    signers = tuple(Signer(each.role, each.name, ", ".join(each.duties).lower(), each.holds, each.before,
+                           *_hand(site, each.name)) for each in people)  # fmt: skip
+    return SignPage(head(name, site.store.read(name)[0]), seen, signers, fault, role)
 
 
 def _hand(site: Site, name: str) -> tuple[str, str]:
@@ -208,8 +197,3 @@ def _hand(site: Site, name: str) -> tuple[str, str]:
         return issuing.hand_of(site.store, name, site.who), ""
     except issuing.CannotSign as wrong:
         return "", str(wrong)
-
-
-def _pdf(made: bytes, name: str) -> Response:
-    return Response(made, media_type="application/pdf",
-                    headers={"Content-Disposition": f'inline; filename="{name}.pdf"'})  # fmt: skip

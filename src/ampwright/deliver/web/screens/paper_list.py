@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter, Request, Response
 
@@ -17,7 +17,7 @@ from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.runs import Told, begun
 from ampwright.deliver.web.screens.issued import waits_for
-from ampwright.deliver.web.site import Here, Site, head, today
+from ampwright.deliver.web.site import Here, Site, head, shown, today
 
 NOTE = ("Prices are those of the catalogue shipped, which are invented; the command `ampwright papers` takes your own. "
         "Each paper has the job file inside.")  # fmt: skip
@@ -53,8 +53,8 @@ class PapersPage:
 @router.get("/jobs/{name}/papers")
 def papers(request: Request, site: Here, name: str) -> Response:
     """The page; with the papers if they were made for the job as it stands today."""
-    job, _ = site.store.read(name)
-    return show(request, "papers", PapersPage(head(name, job), _found(site, name)))
+    pack = _pack(site, name)
+    return show(request, "papers", PapersPage(head(name, pack.job), _found(site, pack)))
 
 
 @router.post("/jobs/{name}/papers")
@@ -68,27 +68,27 @@ def make(request: Request, site: Here, name: str) -> Response:
 @router.get("/jobs/{name}/papers/{file}")
 def paper(request: Request, site: Here, name: str, file: str) -> Response:
     """One file of them."""
-    made = _found(site, name)
+    made = _found(site, _pack(site, name))
     if made is None or file not in made.files:
         return error_page(request, 404, "That paper is not made", "The job is another since, or the server was begun "
                           "anew: make the papers again.")  # fmt: skip
     kind = MEDIA.get(file.rsplit(".", 1)[-1], "application/octet-stream")
-    return Response(made.files[file], media_type=kind,
-                    headers={"Content-Disposition": f'inline; filename="{file}"'})  # fmt: skip
+    return shown(made.files[file], kind, file)
 
 
 def _pack(site: Site, name: str) -> Pack:
     """As it is issued from: with the signatures that hold and what the firm has confirmed."""
-    return issuing.pack_of(site.store, name, site.store.read(name)[0].date or today())
+    pack = issuing.pack_of(site.store, name)
+    return pack if pack.job.date else replace(pack, day=today())
 
 
 def _key(pack: Pack) -> tuple[object, ...]:
     return ("papers", pack.job, pack.day, pack.signed, pack.confirmed)
 
 
-def _found(site: Site, name: str) -> Made | None:
+def _found(site: Site, pack: Pack) -> Made | None:
     """The papers, if they were made for the job as it stands today, signed and confirmed as it is."""
-    run = site.runs.found(_key(_pack(site, name)))
+    run = site.runs.found(_key(pack))
     return None if run is None else run.answer()
 
 
