@@ -31,14 +31,20 @@ def draw_wall(page, home, wall, name, *, start=("0", "0"), end=("4000", "0")):
     page.get_by_role("button", name="Keep it, and draw it").tap()
 
 
-def test_two_readings_of_the_sensors_without_signal_are_two(quiet_phone, server):
+def read_without_signal(quiet_phone, server, now):
+    """A phone with its first reading kept at that time, the job's address, and how many readings there were."""
     page = quiet_phone()
     home = kept_for_today(page, "Larch House")
     before = readings_of(page, home).count()
     gone(page, server)
-    page.clock.set_fixed_time("2026-12-01T11:14:00Z")
+    page.clock.set_fixed_time(now)
     page.goto(f"{home}/sensors")
     read_sensors(page, "1.1", "0.4")
+    return page, home, before
+
+
+def test_two_readings_of_the_sensors_without_signal_are_two(quiet_phone, server):
+    page, home, before = read_without_signal(quiet_phone, server, "2026-12-01T11:14:00Z")
     expect(page.get_by_text(f"1 {KEPT}")).to_be_visible()
     page.clock.set_fixed_time("2026-12-01T11:18:00Z")
     read_sensors(page, "2.2", "0.5")
@@ -59,13 +65,7 @@ def test_two_readings_of_the_sensors_without_signal_are_two(quiet_phone, server)
 
 
 def test_a_reading_that_is_not_taken_says_why_on_every_page_until_it_is_put_right(quiet_phone, server):
-    page = quiet_phone()
-    home = kept_for_today(page, "Larch House")
-    before = readings_of(page, home).count()
-    gone(page, server)
-    page.clock.set_fixed_time("2026-12-01T09:30:00Z")
-    page.goto(f"{home}/sensors")
-    read_sensors(page, "1.1", "0.4")
+    page, home, before = read_without_signal(quiet_phone, server, "2026-12-01T09:30:00Z")
     unsent(page, "1 unsent")
     back(page, server)
     unsent(page, "1 unsent, 1 not taken")
