@@ -19,13 +19,12 @@ from pathlib import Path
 import typst
 from timing import median_s
 
-from ampwright.assess.catalogue import Catalogue, read_catalogue
-from ampwright.assess.quote.book import PriceBook, read_price_book
 from ampwright.deliver.demo import write_demo
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import AT_ONCE_COUNT, STANDARDS
 from ampwright.deliver.documents.writing import printed
+from ampwright.deliver.figures import Figures
 from ampwright.job.files import load, parse
 
 EMPTY = b'#set document(title: "empty", date: datetime(year: 2026, month: 1, day: 1))\n#heading[x]'
@@ -42,7 +41,7 @@ REPEATS, COLD_REPEATS = 5, 3
 
 def main() -> None:
     """Print the table."""
-    books = read_catalogue(None), read_price_book(None)
+    figures = Figures()
     with tempfile.TemporaryDirectory() as folder:
         list(write_demo(Path(folder)))
         file = Path(folder) / f"{FINISHED}.yaml"
@@ -54,14 +53,14 @@ def main() -> None:
         _told("  of the processor", (_of_children_s() - before_s) / COLD_REPEATS, empty_s, COLD_TARGET_S)
         texts = [file.read_text(encoding="utf-8").replace("Rowan Bungalow", f"House {number}, Rowan Bungalow")
                  for number in range(2 * REPEATS + 1)]  # fmt: skip
-        _warm(texts.pop(), books, AT_ONCE_COUNT)
+        _warm(texts.pop(), figures, AT_ONCE_COUNT)
         for count in (AT_ONCE_COUNT, 1):
-            spent = [_warm(texts.pop(), books, count) for _ in range(REPEATS)]
+            spent = [_warm(texts.pop(), figures, count) for _ in range(REPEATS)]
             by_clock_s, by_processor_s = (statistics.median(each) for each in zip(*spent, strict=True))
             _told(f"warm, {count} at once", by_clock_s, empty_s, WARM_TARGET_S)
             _told("  of the processor", by_processor_s, empty_s, WARM_TARGET_S)
         for name in UNDECIDED:
-            _sought(Path(folder) / f"{name}.yaml", books, by_processor_s)
+            _sought(Path(folder) / f"{name}.yaml", figures, by_processor_s)
 
 
 def _of_children_s() -> float:
@@ -69,13 +68,13 @@ def _of_children_s() -> float:
     return used.ru_utime + used.ru_stime
 
 
-def _warm(text: str, books: tuple[Catalogue, PriceBook], at_once_count: int) -> tuple[float, float]:
+def _warm(text: str, figures: Figures, at_once_count: int) -> tuple[float, float]:
     """Seconds by the clock and of the processor for a whole pack, from the text of the job to the last PDF."""
     by_clock_s, by_processor_s = time.perf_counter(), time.process_time()
     job = parse(text)
     if job.date is None:
         raise SystemExit("the job has no date")
-    made = list(printed(Pack(job, job.date, *books), "job.yaml", text, PAPERS, at_once_count))
+    made = list(printed(Pack(job, job.date, figures), "job.yaml", text, PAPERS, at_once_count))
     spent = time.perf_counter() - by_clock_s, time.process_time() - by_processor_s
     if len(made) < len(PAPERS):
         raise SystemExit("a paper is missing")
@@ -87,11 +86,11 @@ def _told(what: str, spent_s: float, empty_s: float, target_s: float) -> None:
           f"{spent_s / target_s:5.2f} x the aim of {target_s:g} s")  # fmt: skip
 
 
-def _sought(file: Path, books: tuple[Catalogue, PriceBook], warm_s: float) -> None:
+def _sought(file: Path, figures: Figures, warm_s: float) -> None:
     job = load(file)
     if job.date is None:
         raise SystemExit(f"{file.name} has no date")
-    pack = Pack(job, job.date, *books)
+    pack = Pack(job, job.date, figures)
     began_s = time.process_time()
     count = len(pack.sought[0].front) if pack.sought[0] else 0
     sought_s = time.process_time() - began_s

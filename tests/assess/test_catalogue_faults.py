@@ -3,11 +3,12 @@
 import pytest
 from catalogues import CABLE, written
 
-from ampwright.assess.catalogue import BadCatalogue, read_catalogue
+from ampwright.assess.catalogue import read_catalogue
+from ampwright.assess.user_csv import BadTable
 
 
 def faults_of(text):
-    with pytest.raises(BadCatalogue) as caught:
+    with pytest.raises(BadTable) as caught:
         read_catalogue(text)
     return [str(each) for each in caught.value.faults]
 
@@ -102,10 +103,10 @@ def test_a_file_that_is_no_catalogue_is_told_so(tmp_path):
     )
     assert "the double quotes up to here do not pair" in faults_of(f'{written()}\nboard,"another')[-1]
     away = tmp_path / "mine.csv"
-    with pytest.raises(BadCatalogue, match=r"mine\.csv cannot be read as a catalogue:\n  it cannot be opened"):
+    with pytest.raises(BadTable, match=r"mine\.csv cannot be read as a catalogue:\n  it cannot be opened"):
         read_catalogue(away)
     away.write_bytes(b"axis,id\xff\xfe")
-    with pytest.raises(BadCatalogue, match="this is not plain text"):
+    with pytest.raises(BadTable, match="this is not plain text"):
         read_catalogue(away)
 
 

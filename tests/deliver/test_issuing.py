@@ -12,7 +12,8 @@ from issuing import DAY, STROKES, confirm, ready, signs
 
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.draft import Gate
-from ampwright.deliver.issuing import CannotSign, NotReady, issue, pack_of, printed, sign, standings, to_be_signed
+from ampwright.deliver.issuing import CannotSign, NotReady, issue, pack_of, printed, sign, to_be_signed
+from ampwright.deliver.standing import standings
 from ampwright.deliver.store.ledger import Ledger
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, strokes_of

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from ampwright.assess.catalogue import COLUMNS
+from ampwright.assess.catalogue import SORT
 
 Cells = Mapping[str, str]
 Rows = Mapping[str, Cells]
@@ -29,8 +29,8 @@ SMALLEST: dict[str, dict[str, str]] = {
 def written(changes: Rows | None = None, more: Iterable[tuple[str, Cells]] = (), leave: Iterable[str] = ()) -> str:
     """A small catalogue, one row an axis from line 2 on; `more` are further rows, (axis, cells)."""
     cells = {axis: {**row, **(changes or {}).get(axis, {})} for axis, row in SMALLEST.items() if axis not in leave}
-    lines = [",".join(COLUMNS)]
+    lines = [",".join(SORT.columns)]
     for number, (axis, row) in enumerate([*cells.items(), *more], start=2):
         whole = {"axis": axis, "id": f"row {number}", "words": "as said", **row}
-        lines.append(",".join(f'"{whole.get(column, "")}"' for column in COLUMNS))
+        lines.append(",".join(f'"{whole.get(column, "")}"' for column in SORT.columns))
     return "\n".join(lines)

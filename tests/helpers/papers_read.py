@@ -7,8 +7,6 @@ from pathlib import Path
 
 import pypdfium2
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
@@ -25,7 +23,7 @@ def printed_demo(name: str) -> list[tuple[str, bytes]]:
     job = parse(text)
     if job.date is None:
         raise ValueError(f"{name} has no date")
-    pack = Pack(job, job.date, read_catalogue(None), read_price_book(None))
+    pack = Pack(job, job.date)
     return list(printed(pack, f"{name}.yaml", text, PAPERS))
 
 

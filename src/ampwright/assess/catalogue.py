@@ -25,7 +25,7 @@ from typing import Any, get_args
 
 from ampwright.assess.catalogue_cable import cable_misses
 from ampwright.assess.catalogue_cells import OF_SENSORS, Condition, conditions_in, price, sets_in
-from ampwright.assess.user_csv import BadTable, rows_of, text_of
+from ampwright.assess.user_csv import Sort
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
@@ -35,8 +35,7 @@ from ampwright.reading import Reading
 AXES = ("labour", "always", "charging", "protection", "earthing", "load cap", "tails", "main switch", "main bonding",
         "board", "cable", "joint", "trench")  # fmt: skip
 PRICES = ("pence", "minutes", "pence_per_m", "minutes_per_m", "pence_per_end", "minutes_per_end")
-COLUMNS = ("axis", "id", "words", "sets", "offered_where", *PRICES, "note")
-SHIPPED = "catalogue.csv"
+SORT = Sort("catalogue", "catalogue.csv", ("axis", "id", "words", "sets", "offered_where", *PRICES, "note"))
 ONE_ROW = ("labour", "joint")
 EVERY_CABLE_SETS = tuple(f"route[].cable.{name}"
                          for name in ("kind", "size_mm2", "cores_count", "cpc", "cpc_mm2", "carries_data"))  # fmt: skip
@@ -92,12 +91,6 @@ class Catalogue:
         return self.axis("labour")[0].fixed.pence
 
 
-class BadCatalogue(BadTable):
-    """A file that is not a catalogue."""
-
-    kind = "a catalogue"
-
-
 def offered(choice: Choice, job: Job, section_index: int | None = None) -> bool:
     """Whether the choice may be had on this job (for a cable: on that stretch), as far as anybody looked."""
     return all(each.holds(at(job, _here(each.path, section_index))) for each in choice.offered_where)
@@ -117,15 +110,11 @@ def applied(job: Job, choice: Choice, section_index: int | None = None) -> Job:
 
 
 def read_catalogue(source: str | Path | None = None) -> Catalogue:
-    """The catalogue in a text or in a file, or the one shipped. Raises BadCatalogue with every fault at once."""
-    name = str(source) if isinstance(source, Path) else "the catalogue"
-    text, faults = text_of(source, SHIPPED)
-    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
-    choices = [_choice(line, row, faults) for line, row in found]
-    if text is not None and not any(each.line == 1 for each in faults):
-        _judge_together([(line, choice) for (line, _), choice in zip(found, choices, strict=True)], faults)
-    if faults:
-        raise BadCatalogue(faults, name)
+    """The catalogue in a text or in a file, or the one shipped. Raises BadTable with every fault at once."""
+    with SORT.reading(source) as found:
+        choices = [_choice(line, row, found.faults) for line, row in found.rows]
+        if found.whole:
+            _judge_together([(line, each) for (line, _), each in zip(found.rows, choices, strict=True)], found.faults)
     return Catalogue(tuple(choices))
 
 

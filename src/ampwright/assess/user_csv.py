@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from importlib import resources
 from pathlib import Path
 
@@ -13,27 +15,61 @@ from ampwright.job.faults import MOST_SHOWN_COUNT, Fault, shortened
 class BadTable(ValueError):
     """A file of the user's that cannot be read. `faults` holds all that is wrong with it; as text, the first 50."""
 
-    kind = "a table"
-
-    def __init__(self, faults: list[Fault], file: str) -> None:
+    def __init__(self, faults: list[Fault], file: str, name: str) -> None:
         self.faults = tuple(sorted(faults, key=lambda each: each.line or 0))
         more = len(faults) - MOST_SHOWN_COUNT
         shown = [f"  {each}" for each in self.faults[:MOST_SHOWN_COUNT]] + ([f"  and {more} more"] if more > 0 else [])
-        super().__init__("\n".join([f"{file} cannot be read as {self.kind}:", *shown]))
+        super().__init__("\n".join([f"{file} cannot be read as a {name}:", *shown]))
 
 
-def text_of(source: str | Path | None, shipped: str) -> tuple[str | None, list[Fault]]:
-    """The text itself, of the file, or of the one shipped in this package; with what is wrong where there is none."""
-    if isinstance(source, str):
-        return source, []
-    if source is None:
-        return resources.files("ampwright.assess").joinpath(shipped).read_text(encoding="utf-8"), []
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """A sort of table that the user edits: what it is called, the one shipped in this package, its columns."""
+
+    name: str
+    shipped: str
+    columns: tuple[str, ...]
+
+    def text(self) -> str:
+        """The one shipped."""
+        return resources.files("ampwright.assess").joinpath(self.shipped).read_text(encoding="utf-8")
+
+    @contextmanager
+    def reading(self, source: str | Path | None) -> Iterator[Found]:
+        """The rows of a text, of a file or of the one shipped. Leaving raises BadTable with every fault at once."""
+        faults: list[Fault] = []
+        text = self.text() if source is None else source if isinstance(source, str) else _text_in(source, faults)
+        rows = list(rows_of(text, self.columns, faults)) if text is not None else []
+        yield Found(rows, faults, text is not None and not any(each.line == 1 for each in faults))
+        if faults:
+            raise BadTable(faults, str(source) if isinstance(source, Path) else f"the {self.name}", self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Each row with its line, what is wrong so far, and whether there is a table that can be judged as a whole."""
+
+    rows: list[tuple[int, dict[str, str]]]
+    faults: list[Fault]
+    whole: bool
+
+    def judge_doubles(self, columns: tuple[str, ...], says: Callable[[dict[str, str], int], Fault]) -> None:
+        """Tell of each row that has the same in these columns as one before it; `says` gets the line of that one."""
+        first: dict[tuple[str, ...], int] = {}
+        for line, row in self.rows:
+            before = first.setdefault(tuple(row[each] for each in columns), line)
+            if before != line:
+                self.faults.append(replace(says(row, before), line=line))
+
+
+def _text_in(file: Path, faults: list[Fault]) -> str | None:
     try:
-        return source.read_text(encoding="utf-8-sig"), []
+        return file.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
-        return None, [Fault(None, "", "this is not plain text; save it as CSV in UTF-8")]
+        faults.append(Fault(None, "", "this is not plain text; save it as CSV in UTF-8"))
     except OSError as wrong:
-        return None, [Fault(None, "", f"it cannot be opened: {wrong.strerror}")]
+        faults.append(Fault(None, "", f"it cannot be opened: {wrong.strerror}"))
+    return None
 
 
 def rows_of(text: str, columns: tuple[str, ...], faults: list[Fault]) -> Iterator[tuple[int, dict[str, str]]]:

@@ -17,7 +17,7 @@ import click
 
 from ampwright.deliver.commands_issue import WHO, papers_named
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE, catalogue_of, firm_in_use, price_book_of
+from ampwright.deliver.door import BAD_FILE, figures_of, firm_in_use
 
 if TYPE_CHECKING:
     from ampwright.deliver.batch.pool import Task
@@ -168,10 +168,7 @@ def _issuing(kinds: tuple[str, ...], day: datetime.datetime | None, who: str) ->
 def _priced(catalogue: Path | None, prices: Path | None) -> dict[str, str]:
     """The texts of the user's own catalogue and price book, if there are any; one with a fault ends the program."""
     given = {"catalogue": catalogue, "prices": prices}
-    if catalogue is not None:
-        catalogue_of(catalogue)
-    if prices is not None:
-        price_book_of(prices)
+    figures_of(**given)
     return {name: file.read_text(encoding="utf-8-sig") for name, file in given.items() if file is not None}
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import catalogue_of, firm_in_use, job_of, price_book_of, refused
+from ampwright.deliver.door import figures_of, firm_in_use, job_of, refused
 
 
 @click.command()
@@ -37,7 +37,6 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     if a file cannot be read, the job has no date and none is given, or there is no paper of that name; with --coverage
     2 while a compulsory box is empty; else 0.
     """
-    from ampwright.assess.paperwork.priced import Prices
     from ampwright.deliver.coverage import print_coverage
     from ampwright.deliver.documents.archive import write_archive
     from ampwright.deliver.documents.book import PAPERS, every_paper
@@ -48,14 +47,14 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     unknown = [each for each in names if each not in every_paper()]
     if unknown:
         raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(every_paper())}.")
-    job, own, book = job_of(file), catalogue_of(catalogue), price_book_of(prices)
+    job, figures = job_of(file), figures_of(catalogue=catalogue, prices=prices)
     if covered:
         today = day.date() if day is not None else datetime.date.today()
-        context.exit(print_coverage(job, today, Prices(own, book)))
+        context.exit(print_coverage(job, today, figures.prices))
     on = day.date() if day is not None else job.date
     if on is None:
         refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
-    pack = Pack(job, on, own, book, file.parent, years_count)
+    pack = Pack(job, on, figures, file.parent, years_count)
     chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
     as_it_is = file.is_file() and firm_in_use() is None
     text = file.read_bytes().decode("utf-8") if as_it_is else dump(job)

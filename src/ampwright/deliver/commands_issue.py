@@ -39,6 +39,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     reasons are printed; 3 if the job cannot be read or there is no such paper.
     """
     from ampwright.deliver import issuing
+    from ampwright.deliver.figures import BadFigures
     from ampwright.deliver.store.firms import as_its_firm
     from ampwright.deliver.store.store import NoSuchJob
 
@@ -51,7 +52,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
         job = name or _taken_in(store, file or Path(), who)
         made = issuing.issue(as_its_firm(store, job), job, kinds or issuing.USUAL, on, who,
                              file.parent if file else Path())  # fmt: skip
-    except NoSuchJob as wrong:
+    except (NoSuchJob, BadFigures) as wrong:
         _end(str(wrong))
     except issuing.NotReady as wrong:
         _draft(job, wrong)
@@ -102,7 +103,7 @@ def confirm(file: Path, rows: tuple[str, ...], place: Place, copy: str, who: str
 
     store = opened(place)
     book, firm = TrustBook(store.engine), store.firm
-    pack = bare_pack(job_of_file(file), book.confirmed(firm))
+    pack = bare_pack(job_of_file(file), confirmed=book.confirmed(firm))
     left = {each.what: each for each in pack.from_memory}
     if unknown := [each for each in rows if each not in left]:
         raise click.UsageError(f"Not in the list of what is left to confirm: {'; '.join(unknown)}.")
@@ -182,7 +183,8 @@ def _print(store: Store, number: int, folder: Path) -> None:
 
 
 def _list(store: Store, name: str | None) -> int:
-    from ampwright.deliver.issuing import differs_words, standings
+    from ampwright.deliver.figures import BadFigures
+    from ampwright.deliver.standing import differs_words, standings
     from ampwright.deliver.store.store import NoSuchJob
 
     status = 0
@@ -193,8 +195,8 @@ def _list(store: Store, name: str | None) -> int:
                 row = each.issued
                 says = f"superseded by No. {each.by.label}" if each.by else differs_words(each)
                 click.echo(f"{row.number}  No. {row.label}, {row.day}, job {job}, {row.edition}: {says}")
-                status = 2 if each.differs else status
-    except NoSuchJob as wrong:
+                status = status if each.by or each.agrees else 2
+    except (NoSuchJob, BadFigures) as wrong:
         _end(str(wrong))
     return status
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import catalogue_of, job_of, price_book_of, proposal_of, refused
+from ampwright.deliver.door import figures_of, job_of, proposal_of, refused
 
 
 @click.command()
@@ -28,17 +28,17 @@ def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Pa
     """
     from ampwright.assess.visit import visit
     from ampwright.deliver.offer import Offer
-    from ampwright.deliver.quote import quote_json, quote_text
+    from ampwright.deliver.quote import NOTE, note, quote_json, quote_text
 
-    book = price_book_of(prices)
-    rows = catalogue_of(catalogue)
+    figures = figures_of(catalogue=catalogue, prices=prices)
     job = job_of(file)
-    proposal = proposal_of(job, rows)
+    proposal = proposal_of(job, figures.catalogue)
     if not proposal.front:
         click.echo("No design of the catalogue stands, so there is nothing to price: `ampwright design` says why.")
         context.exit(1)
     if number > len(proposal.best):
         refused(file, (f"there is no design {number}: {len(proposal.best)} are printed by `ampwright design`",))
-    offer = Offer(proposal, number, rows, book, visit(job, proposal) if with_visit else None)
-    click.echo(json.dumps(quote_json(offer), indent=2, ensure_ascii=False) if as_machine else quote_text(offer))
+    offer = Offer(proposal, number, figures.catalogue, figures.book, visit(job, proposal) if with_visit else None)
+    click.echo(json.dumps(quote_json(offer), indent=2, ensure_ascii=False) if as_machine else
+               quote_text(offer, note(figures.prices_say) if figures.own else NOTE))  # fmt: skip
     context.exit(offer.exit_status)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from ampwright.deliver.door import BAD_FILE, catalogue_of, job_of, own_of, price_book_of, refused
+from ampwright.deliver.door import BAD_FILE, figures_of, job_of, refused
 
 EFFORTS = "Minutes of work and distances of your own, with every row of effort.csv."
 BITS = "The drill bits and sleeves that you carry, as in bits.csv."
@@ -40,15 +40,15 @@ def route(context: click.Context, file: Path, catalogue: Path | None, efforts: P
     """
     from ampwright.deliver import route as of
 
-    own = own_of(efforts, bits)
-    routes = of.routes_of(job_of(file), catalogue, own, design=not no_design, whole=whole_catalogue)
+    figures = figures_of(catalogue=catalogue, efforts=efforts, bits=bits)
+    routes = of.routes_of(job_of(file), figures, design=not no_design, whole=whole_catalogue)
     if isinstance(routes, str):
         click.echo(routes, err=True)
         context.exit(BAD_FILE)
     if (drawing is not None or as_yaml) and number > len(routes.found):
         refused(file, (f"there is no route {number} to draw or print: {len(routes.found)} found on the sketch",))
     if drawing is not None:
-        of.write_drawing(routes, number, drawing, narrow=narrow)
+        of.write_drawing(routes, number, drawing, figures, narrow=narrow)
     if as_machine:
         from ampwright.deliver.route_machine import as_json
 
@@ -57,7 +57,7 @@ def route(context: click.Context, file: Path, catalogue: Path | None, efforts: P
         from ampwright.deliver.route_screen import routes_text
 
         click.echo(of.as_yaml(routes.found[number - 1]) if as_yaml else
-                   routes_text(routes, working=working, whose=own.says))  # fmt: skip
+                   routes_text(routes, working=working, whose=figures.ways_say))  # fmt: skip
     context.exit(0 if no_design or of.all_designed(routes) else 2)
 
 
@@ -79,9 +79,9 @@ def materials(context: click.Context, file: Path, bits: Path | None, catalogue: 
     from ampwright.deliver.materials import take_off_json, take_off_text
 
     job = job_of(file)
-    rows, book = catalogue_of(catalogue), price_book_of(prices)
-    with own_of(None, bits).in_use():
-        found = with_work(take_off(job), job, rows, book)
+    figures = figures_of(catalogue=catalogue, prices=prices, bits=bits)
+    with figures.in_use():
+        found = with_work(take_off(job), job, figures.catalogue, figures.book)
     click.echo(json.dumps(take_off_json(found), indent=2, ensure_ascii=False) if as_machine else
                take_off_text(job, found))  # fmt: skip
     context.exit(2 if found.missing else 0)

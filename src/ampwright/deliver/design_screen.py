@@ -28,10 +28,16 @@ from ampwright.working import Check, Verdict, capital
 INDENT = 4
 NAMED_COUNT = 4
 Number = TypeVar("Number", int, Decimal)
-NOTE = ("In the price is what the catalogue has a row for, and no more. Prices and times are the catalogue's; those of "
-        "the catalogue that comes with the program are invented. Give your own with --catalogue. A design is a "
-        "proposal: the designer answers for it, by the current standard, the makers' instructions and the network "
-        "operator.")  # fmt: skip
+
+
+def note(whose: str) -> str:
+    """What stands under every choice of design; `whose` says whose catalogue it is."""
+    return ("In the price is what the catalogue has a row for, and no more. Prices and times are the catalogue's; "
+            f"{whose} A design is a proposal: the designer answers for it, by the current standard, the makers' "
+            "instructions and the network operator.")  # fmt: skip
+
+
+NOTE = note("those of the catalogue that comes with the program are invented. Give your own with --catalogue.")
 
 
 def design_text(proposal: Proposal, *, everything: bool = False) -> str:

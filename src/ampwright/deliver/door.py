@@ -13,8 +13,7 @@ import click
 if TYPE_CHECKING:
     from ampwright.assess.catalogue import Catalogue
     from ampwright.assess.design import Proposal
-    from ampwright.assess.quote.book import PriceBook
-    from ampwright.deliver.own import Own
+    from ampwright.deliver.figures import Figures
     from ampwright.deliver.server import Server
     from ampwright.job.record import Job
 
@@ -113,26 +112,9 @@ def proposal_of(job: Job, catalogue: Catalogue) -> Proposal:
     return _or_end(lambda: propose(job, catalogue), CannotSearch, CannotPrice)
 
 
-def price_book_of(file: Path | None) -> PriceBook:
-    """The price book in the file, or the one shipped; a file that cannot be read ends the program with its faults."""
-    from ampwright.assess.quote.book import BadPriceBook, read_price_book
+def figures_of(**own: Path | None) -> Figures:
+    """The user's own figures, by the names of their kinds; files that cannot be read end the program with their
+    faults."""
+    from ampwright.deliver.figures import BadFigures, read_figures
 
-    return _or_end(lambda: read_price_book(file), BadPriceBook)
-
-
-def catalogue_of(file: Path | None) -> Catalogue:
-    """The catalogue in the file, or the one shipped; a file that cannot be read ends the program with its faults."""
-    from ampwright.assess.catalogue import BadCatalogue, read_catalogue
-
-    return _or_end(lambda: read_catalogue(file), BadCatalogue)
-
-
-def own_of(efforts: Path | None, bits: Path | None) -> Own:
-    """The user's own efforts and bits; files that cannot be read end the program with their faults."""
-    from ampwright.deliver.own import read_own
-
-    own = read_own(efforts, bits)
-    if isinstance(own, str):
-        click.echo(own, err=True)
-        sys.exit(BAD_FILE)
-    return own
+    return _or_end(lambda: read_figures(own), BadFigures)

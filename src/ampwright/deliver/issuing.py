@@ -1,40 +1,34 @@
-"""Papers of a job in the store: signed, let through the gates, issued, and compared with the job as it is now."""
+"""Papers of a job in the store: signed, let through the gates and issued."""
 
 from __future__ import annotations
 
 import dataclasses
 import datetime
-import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from ampwright.assess.paperwork.priced import shipped
-from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
 from ampwright.deliver.documents.signing import Signed, signers
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, content_of, key_of, sha256
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.people import People
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
-from ampwright.deliver.store.values import Values, leaves_of, put, value_at
-from ampwright.job.fields import in_words
-from ampwright.job.files import BadJobFile, built, dump
+from ampwright.job.files import dump
 from ampwright.job.record import Job
 from ampwright.working import written_day
 
-CERTIFICATE = "tests"
 USUAL = (CERTIFICATE, "commissioning", "handover")
-# Papers whose words hang on nothing but the fields they print; the others are compared with the whole job.
-PLAIN = (CERTIFICATE, "commissioning", "plan", "materials", "network", "labels")
 YEARS_COUNT = 10
-ANY_DAY = datetime.date(2000, 1, 1)
 FIRST_HASH_COUNT = 16
 
 
@@ -51,15 +45,6 @@ class NotReady(Exception):
 
 class CannotSign(ValueError):
     """No signature was kept; as text it says why."""
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """An issued paper: what superseded it, if anything, and the fields in which the job has changed since."""
-
-    issued: Issued
-    by: Issued | None
-    differs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,22 +65,14 @@ def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: P
 
 
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path) -> Pack:
-    pack = bare_pack(job, TrustBook(store.engine).confirmed(store.firm), day, folder)
+    pack = bare_pack(job, figures_in_use(store, name), TrustBook(store.engine).confirmed(store.firm), day, folder)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
 
 
-def bare_pack(job: Job, confirmed: frozenset[tuple[str, str]] = frozenset(), day: datetime.date | None = None,
-              folder: Path = Path()) -> Pack:  # fmt: skip
-    """What papers are written from, signed by nobody."""
-    return Pack(job, day or job.date or ANY_DAY, shipped().catalogue, shipped().book, folder, YEARS_COUNT,
-                confirmed=confirmed)  # fmt: skip
-
-
-def differs_words(standing: Standing) -> str:
-    """Whether an issued paper agrees with its job, in words."""
-    if not standing.differs:
-        return "agrees with the job"
-    return f"no longer agrees with the job: {'; '.join(in_words(path) for path in standing.differs)}"
+def bare_pack(job: Job, figures: Figures | None = None, confirmed: frozenset[tuple[str, str]] = frozenset(),
+              day: datetime.date | None = None, folder: Path = Path()) -> Pack:  # fmt: skip
+    """What papers are written from, signed by nobody; without figures by those shipped."""
+    return Pack(job, day or job.date or ANY_DAY, figures or Figures(), folder, YEARS_COUNT, confirmed=confirmed)
 
 
 def ready(pack: Pack) -> tuple[str, ...]:
@@ -113,7 +90,7 @@ def to_read(store: Store, name: str) -> bytes:
 @lru_cache(maxsize=16)
 def to_be_signed(job: Job) -> str:
     """The hash of what is signed: all that the certificate says, but for its date and the signatures."""
-    return _content(CERTIFICATE, job)
+    return content_of(CERTIFICATE, job, Figures())
 
 
 def holding(store: Store, name: str, pack: Pack) -> tuple[Signature, ...]:
@@ -192,11 +169,11 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)
-    state = _sha(text)
+    state = sha256(text)
     ledger, firm = Ledger(store.engine), store.firm
     made = []
     for kind in kinds:
-        key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition]))
+        key = key_of(firm, name, kind, state, pack.assessment.edition, pack.figures, ledger.rows(firm, name))
         order = Order(firm, kind, key, name, head, state, pack.assessment.edition, day, who)
         made.append(ledger.issue(order, Render(pack, kind, text)))
     return tuple(made)
@@ -240,46 +217,6 @@ def paper_of(store: Store, name: str, number: str) -> tuple[str, bytes] | None:
     return (mine.label.replace(" ", "-"), made) if mine and made else None
 
 
-def standings(store: Store, name: str) -> tuple[Standing, ...]:
-    """Every paper issued of a job, the newest first, with what in the job is no longer as it was issued."""
-    rows = Ledger(store.engine).rows(store.firm, name)
-    by = {each.supersedes: each for each in rows if each.supersedes is not None}
-    now = store.values(name) if rows else {}
-    return tuple(Standing(each, by.get(each.number), () if each.number in by else _differs(store, each, now))
-                 for each in reversed(rows))  # fmt: skip
-
-
-def _differs(store: Store, row: Issued, now: Values) -> tuple[str, ...]:
-    """The fields that the paper was issued from and that the job has otherwise now."""
-    old = store.values(row.job, row.head)
-    paths = dict.fromkeys(path for values in (old, now) for path, _ in leaves_of(values))
-    changed = tuple(path for path in paths if value_at(old, path) != value_at(now, path))
-    if row.kind not in PLAIN or not changed:
-        return changed
-    old_job, now_job = built(old), built(now)
-    if _content(row.kind, old_job) == _content(row.kind, now_job):
-        return ()
-    alone = tuple(path for path in changed if _matters(row.kind, now_job, old, now, path))
-    return alone or changed
-
-
-def _matters(kind: str, job: Job, old: Values, now: Values, path: str) -> bool:
-    """Whether the paper of the job as it is now would say something else with this one field as it was."""
-    back = json.loads(json.dumps(now))
-    try:
-        put(back, path, value_at(old, path))
-        return _content(kind, built(back)) != _content(kind, job)
-    except BadJobFile:
-        return True  # it cannot stand alone as it was, so it did not change alone
-
-
-def _content(kind: str, job: Job) -> str:
-    """The hash of all that a paper says of a job, whatever day it bears and whoever signs it."""
-    pack = Pack(job, ANY_DAY, shipped().catalogue, shipped().book)
-    paper: Paper = PAPERS[kind](pack)
-    return _sha(json.dumps(dataclasses.asdict(paper), ensure_ascii=False))
-
-
 def _signed(each: Signature) -> Signed:
     return Signed(each.role, each.name, clock(each.at), strokes_of(each.strokes) if each.strokes else (), each.who)
 
@@ -288,6 +225,4 @@ def _plain(name: str) -> str:
     return " ".join(name.split()).casefold()
 
 
-def _sha(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
 

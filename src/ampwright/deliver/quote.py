@@ -20,13 +20,19 @@ from ampwright.job.fields import in_words
 from ampwright.working import written_day
 
 NO_DATE = "the job's date: without it no day is set until which the price stands, and VAT is by the newest rate held"
-NOTE = ("This is your own sheet, with overhead and margin on it, and not the customer's paper. Prices are those of the "
-        "catalogue and of the price book; all that come with the program are invented: give your own with --catalogue "
-        "and --prices. Not judged here: what consumer law wants told before the contract, and how long it may be "
-        "cancelled.")  # fmt: skip
 
 
-def quote_text(offer: Offer) -> str:
+def note(whose: str) -> str:
+    """What stands under the firm's own sheet; `whose` says whose prices they are."""
+    return (f"This is your own sheet, with overhead and margin on it, and not the customer's paper. {whose} Not judged "
+            "here: what consumer law wants told before the contract, and how long it may be cancelled.")  # fmt: skip
+
+
+NOTE = note("Prices are those of the catalogue and of the price book; all that come with the program are invented: "
+            "give your own with --catalogue and --prices.")  # fmt: skip
+
+
+def quote_text(offer: Offer, under: str = NOTE) -> str:
     """The quote with its sums, then what may be added or taken instead, what it leaves out, and what narrows it."""
     quote, job = offer.quote, offer.design.job
     title = job.title or job.reference or "This job"
@@ -37,7 +43,7 @@ def quote_text(offer: Offer) -> str:
     for heading, said in sections(offer):
         if said:
             blocks.append("\n".join([heading.upper(), *(row for each in said for row in wrapped(f"- {each}", 4))]))
-    return "\n\n".join([*blocks, "\n".join(wrapped(NOTE, 0))])
+    return "\n\n".join([*blocks, "\n".join(wrapped(under, 0))])
 
 
 def sections(offer: Priced, *, with_rules: bool = True) -> tuple[tuple[str, list[str]], ...]:

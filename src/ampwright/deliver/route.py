@@ -5,21 +5,20 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from ampwright.assess.catalogue import BadCatalogue, read_catalogue
 from ampwright.assess.route.faults import BadSketch
 from ampwright.assess.route.routes import Route, Routes, routes_for
 from ampwright.deliver.drawing.sheet import drawing_svg
-from ampwright.deliver.own import Own
+from ampwright.deliver.figures import Figures
 from ampwright.job.files import dump
 from ampwright.job.record import Job
 
 
-def routes_of(job: Job, catalogue: Path | None, own: Own, *, design: bool, whole: bool) -> Routes | str:
+def routes_of(job: Job, figures: Figures, *, design: bool, whole: bool) -> Routes | str:
     """The routes on the job's sketch, each with its design if one is wanted; else what is wrong, as text."""
     try:
-        with own.in_use():
-            return routes_for(job, read_catalogue(catalogue) if design else None, whole=whole)
-    except (BadSketch, BadCatalogue) as bad:
+        with figures.in_use():
+            return routes_for(job, figures.catalogue if design else None, whole=whole)
+    except BadSketch as bad:
         return str(bad)
 
 
@@ -32,9 +31,10 @@ def as_yaml(route: Route) -> str:
     return "".join(line for line in text.splitlines(keepends=True) if not line.startswith("version")).rstrip()
 
 
-def write_drawing(routes: Routes, number: int, file: Path, *, narrow: bool) -> None:
-    """The drawing of one route, as SVG."""
-    file.write_text(drawing_svg(routes, number, narrow=narrow), encoding="utf-8", newline="\n")
+def write_drawing(routes: Routes, number: int, file: Path, figures: Figures, *, narrow: bool) -> None:
+    """The drawing of one route, as SVG; efforts and bits of one's own are named on it."""
+    drawn = drawing_svg(routes, number, narrow=narrow, whose=figures.drawing_says)
+    file.write_text(drawn, encoding="utf-8", newline="\n")
 
 
 def all_designed(routes: Routes) -> bool:

@@ -9,7 +9,7 @@ from ampwright.assess.route.needs import Needs
 from ampwright.assess.route.routes import Route, Routes, SensorRun
 from ampwright.assess.route.search import Way
 from ampwright.deliver.design_screen import price_words
-from ampwright.deliver.own import SHIPPED
+from ampwright.deliver.figures import WAYS
 from ampwright.deliver.screen import WIDTH, counted, step_lines, wrapped
 from ampwright.facts import look_up_text
 from ampwright.job.fields import in_words
@@ -22,12 +22,11 @@ INDENT = 4
 CAUTIONS = ("drilling", "gas", "buried_services", "asbestos", "dust")
 PROPOSAL = ("A route is a proposal drawn on what was measured; look, scan and ask before anything is drilled or "
             "dug.")  # fmt: skip
-NOTE = f"{SHIPPED} {PROPOSAL}"
 AMONG_FEW = ("Designs of all but the first were sought among what came out best for the first; another may be cheaper "
              "by a little: --whole-catalogue searches all of it for each.")  # fmt: skip
 
 
-def routes_text(routes: Routes, *, working: bool = False, whose: str = SHIPPED) -> str:
+def routes_text(routes: Routes, *, working: bool = False, whose: str = WAYS[False, False]) -> str:
     """Every route with its sections, holes and design; the sensors' runs; what the sketch leaves open; the cautions.
 
     `whose` says whose efforts and bits were used.

@@ -7,16 +7,17 @@ from importlib import resources
 import pytest
 
 from ampwright.assess.materials.items import codes
-from ampwright.assess.quote.book import COLUMNS, BadPriceBook, read_price_book
+from ampwright.assess.quote.book import SORT, read_price_book
 from ampwright.assess.quote.lines import BY_THE_BOOK
+from ampwright.assess.user_csv import BadTable
 
-HEAD = ",".join(COLUMNS)
+HEAD = ",".join(SORT.columns)
 FIRM = [f"firm,{code},,,{value},," for code, value in
         (("overhead_percent", 12), ("margin_percent", 10), ("valid_days", 30), ("charges_vat", 1))]  # fmt: skip
 
 
 def faults(*rows):
-    with pytest.raises(BadPriceBook) as bad:
+    with pytest.raises(BadTable) as bad:
         read_price_book("\n".join([HEAD, *rows]))
     return [(each.line, each.path, each.says) for each in bad.value.faults]
 
@@ -50,11 +51,11 @@ def test_all_that_is_wrong_is_said_at_once():
 
 def test_a_file_that_is_none(tmp_path):
     (tmp_path / "book.csv").write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(BadPriceBook, match="cannot be read as a price book"):
+    with pytest.raises(BadTable, match="cannot be read as a price book"):
         read_price_book(tmp_path / "book.csv")
-    with pytest.raises(BadPriceBook, match="it cannot be opened"):
+    with pytest.raises(BadTable, match="it cannot be opened"):
         read_price_book(tmp_path / "none.csv")
-    with pytest.raises(BadPriceBook, match="the first line must name the columns"):
+    with pytest.raises(BadTable, match="the first line must name the columns"):
         read_price_book("sort,code\npart,x")
 
 

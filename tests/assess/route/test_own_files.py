@@ -5,10 +5,11 @@ from importlib import resources
 import pytest
 from sketches import on, wall
 
-from ampwright.assess.route.bits import BadBits, Drilling, bits_for, read_bits, using_bits
-from ampwright.assess.route.effort import BadEfforts, efforts, read_efforts, using_efforts
+from ampwright.assess.route.bits import Drilling, bits_for, read_bits, using_bits
+from ampwright.assess.route.effort import efforts, read_efforts, using_efforts
 from ampwright.assess.route.graph import graph_of
 from ampwright.assess.route.search import best_ways
+from ampwright.assess.user_csv import BadTable
 from ampwright.job.sketch import Sketch
 
 EFFORTS, BITS = (resources.files("ampwright.assess.route").joinpath(f"{each}.csv").read_text(encoding="utf-8")
@@ -16,8 +17,8 @@ EFFORTS, BITS = (resources.files("ampwright.assess.route").joinpath(f"{each}.csv
 HEAD = "kind,diameter_mm,usable_mm,bore_mm,note"
 
 
-def said(read, wrong, text):
-    with pytest.raises(wrong) as bad:
+def said(read, text):
+    with pytest.raises(BadTable) as bad:
         read(text)
     return [str(each) for each in bad.value.faults]
 
@@ -61,7 +62,7 @@ def test_a_pilot_is_thinner_than_what_follows_it():
 def test_every_fault_of_the_efforts_is_told_at_once():
     wrong = EFFORTS.replace("bend,2,", "bnd,2,").replace("fall,5,deg", "fall,50,mm").replace("depth,600", "depth,0")
     wrong = wrong.replace("inside,6,", "inside,six,") + "corner,50,mm,\n"
-    assert said(read_efforts, BadEfforts, wrong) == [
+    assert said(read_efforts, wrong) == [
         "there is no row named bend",
         "line 2: value: 'six' will not do for inside; write a number from 0 to 10000 min/m",
         "line 16: name: 'bnd' is no effort that is known; did you mean bend?",
@@ -75,7 +76,7 @@ def test_every_fault_of_the_efforts_is_told_at_once():
 def test_every_fault_of_the_bits_is_told_at_once():
     rows = ("final,25,,,", "auger,8,400,,", "sleeve,20,,20,", "sleeve,25,4,21,", "final,0,400,,", "final,20,400,,",
             "final,20,400,,")  # fmt: skip
-    assert said(read_bits, BadBits, "\n".join([HEAD, *rows])) == [
+    assert said(read_bits, "\n".join([HEAD, *rows])) == [
         "there is no row of kind pilot",
         "line 2: usable_mm: '' will not do; write millimetres above 0, at most 3000",
         "line 3: kind: 'auger' is none of pilot, final, sleeve",
@@ -88,5 +89,5 @@ def test_every_fault_of_the_bits_is_told_at_once():
 
 @pytest.mark.parametrize("text", ["", "name,value\n", "\x00", "a,b,c\n1,2,3\n"])
 def test_what_is_no_such_file_is_refused(text):
-    assert said(read_efforts, BadEfforts, text)
-    assert said(read_bits, BadBits, text)
+    assert said(read_efforts, text)
+    assert said(read_bits, text)

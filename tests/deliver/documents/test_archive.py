@@ -9,8 +9,6 @@ import zipfile
 
 import pytest
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.documents.archive import SUMS, archive
 from ampwright.deliver.documents.pack import Pack
 from ampwright.job.files import parse
@@ -37,7 +35,7 @@ def made(tmp_path):
     (folder / "board 1.jpg").write_bytes(b"a board")
     (folder / "meter" / "plate.jpg").write_bytes(b"a plate")
     (folder / "back\\slash.jpg").write_bytes(b"labels")
-    pack = Pack(parse(JOB), DAY, read_catalogue(None), read_price_book(None), folder)
+    pack = Pack(parse(JOB), DAY, folder=folder)
     return lambda: archive(pack, "job.yaml", JOB.encode(), PAPERS)
 
 

@@ -8,8 +8,6 @@ from functools import lru_cache
 
 import pytest
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
 from ampwright.assess.testing.sheet import sheet
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.book import PAPERS
@@ -73,7 +71,7 @@ def test_what_says_that_it_may_be_used_passes_every_gate(paper):
 
 
 def pack(job):
-    return Pack(job, datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None))
+    return Pack(job, datetime.date(2026, 11, 21))
 
 
 def confirmed(made):
@@ -163,7 +161,7 @@ def test_a_clause_from_memory_stands_in_the_way_until_it_is_confirmed_in_its_edi
 
 
 def test_a_whole_job_can_pass_every_gate():
-    pack = Pack(bungalow(), datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None), signed=SIGNED)
+    pack = Pack(bungalow(), datetime.date(2026, 11, 21), signed=SIGNED)
     assert {each.gate for each in pack.gates} == {Gate.MEMORY}
     confirmed = frozenset((each.what, each.says) for each in from_memory(pack.checks))
     assert dataclasses.replace(pack, confirmed=confirmed).gates == ()

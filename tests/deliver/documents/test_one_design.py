@@ -6,10 +6,8 @@ import datetime
 
 import pytest
 
-from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.paperwork.priced import as_it_stands, shipped
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.blocks import Listing, Note, Table, Text
 from ampwright.deliver.documents.book import PAPERS
@@ -26,7 +24,7 @@ DAY = datetime.date(2026, 11, 21)
 
 def pack_of(name, changes=None):
     job = changed(parse(demo_files()[f"{name}.yaml"]), changes or {})
-    return Pack(job, DAY, read_catalogue(None), read_price_book(None))
+    return Pack(job, DAY)
 
 
 @pytest.fixture(scope="module")

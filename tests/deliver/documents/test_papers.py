@@ -14,8 +14,6 @@ import pikepdf
 import pypdfium2
 import pytest
 
-from ampwright.assess.catalogue import read_catalogue
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.demo import write_demo
 from ampwright.deliver.documents.blocks import BoxRow, Caution, Listing, Paper, Table, Text
 from ampwright.deliver.documents.book import PAPERS
@@ -60,7 +58,7 @@ def folder(tmp_path_factory):
 
 
 def pack_of(job: Job, kind: type[Pack] = WithoutSearch) -> Pack:
-    return kind(job, DAY, read_catalogue(None), read_price_book(None))
+    return kind(job, DAY)
 
 
 def words_of(made: bytes) -> str:

@@ -16,14 +16,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
 
 from ampwright.assess.materials.items import codes
-from ampwright.assess.user_csv import BadTable, rows_of, text_of
+from ampwright.assess.user_csv import Found, Sort
 from ampwright.job.faults import Fault, shortened
 
-SHIPPED = "price_book.csv"
-COLUMNS = ("sort", "code", "pounds", "minutes", "value", "words", "note")
+SORT = Sort("price book", "price_book.csv", ("sort", "code", "pounds", "minutes", "value", "words", "note"))
 SORTS = ("firm", "part", "work", "extra", "exclusion")
 CODED = {"part": "item", "work": "operation"}
 HOLE = "set out, sleeve and seal a hole"
@@ -31,12 +29,6 @@ FIRM = {"overhead_percent": (Decimal(0), Decimal(500)), "margin_percent": (Decim
         "valid_days": (Decimal(1), Decimal(365)), "charges_vat": (Decimal(0), Decimal(1))}  # fmt: skip
 MONEY, WHOLE, PLAIN = r"[0-9]{1,6}(\.[0-9]{1,2})?", r"[0-9]{1,5}", r"[0-9]{1,4}(\.[0-9]{1,3})?"
 Says = Callable[[str, str], None]
-
-
-class BadPriceBook(BadTable):
-    """A file that is not a price book."""
-
-    kind = "a price book"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +53,13 @@ class PriceBook:
 
 
 def read_price_book(source: str | Path | None = None) -> PriceBook:
-    """The price book in a text or in a file, or the one shipped. Raises BadPriceBook with every fault at once."""
-    text, faults = text_of(source, SHIPPED)
-    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
-    rates = [(row["sort"], _rate(line, row, faults)) for line, row in found]
-    firm = {row["code"]: value for line, row in found if row["sort"] == "firm"
-            and (value := _firm_value(line, row, faults)) is not None}  # fmt: skip
-    if text is not None and not any(each.line == 1 for each in faults):
-        _judge_together(found, faults)
-    if faults:
-        raise BadPriceBook(faults, str(source) if isinstance(source, Path) else "the price book")
+    """The price book in a text or in a file, or the one shipped. Raises BadTable with every fault at once."""
+    with SORT.reading(source) as found:
+        rates = [(row["sort"], _rate(line, row, found.faults)) for line, row in found.rows]
+        firm = {row["code"]: value for line, row in found.rows if row["sort"] == "firm"
+                and (value := _firm_value(line, row, found.faults)) is not None}  # fmt: skip
+        if found.whole:
+            _judge_together(found)
     of = {sort: tuple(rate for own, rate in rates if own == sort) for sort in SORTS}
     return PriceBook({each.code: each for each in of["part"]}, {each.code: each for each in of["work"]},
                      of["extra"], tuple(each.words for each in of["exclusion"]), firm)  # fmt: skip
@@ -127,12 +116,9 @@ def _firm_value(line: int, row: dict[str, str], faults: list[Fault]) -> Decimal 
     return Decimal(text)
 
 
-def _judge_together(found: list[tuple[int, dict[str, Any]]], faults: list[Fault]) -> None:
-    first: dict[tuple[str, str], int] = {}
-    for line, row in found:
-        before = first.setdefault((row["sort"], row["code"]), line)
-        if before != line:
-            faults.append(Fault(line, "code", f"'{shortened(row['code'])}' stands already on line {before}"))
-    for code in FIRM:
-        if ("firm", code) not in first:
-            faults.append(Fault(None, "", f"there is no row of sort firm with {code}"))
+def _judge_together(found: Found) -> None:
+    found.judge_doubles(("sort", "code"), lambda row, before: Fault(None, "code", f"'{shortened(row['code'])}' stands "
+                                                                    f"already on line {before}"))  # fmt: skip
+    there = {row["code"] for _, row in found.rows if row["sort"] == "firm"}
+    found.faults.extend(Fault(None, "", f"there is no row of sort firm with {code}") for code in FIRM
+                        if code not in there)  # fmt: skip

@@ -14,19 +14,13 @@ from functools import lru_cache
 from pathlib import Path
 
 from ampwright.assess.route.effort import NUMBER, efforts
-from ampwright.assess.user_csv import BadTable, rows_of, text_of
+from ampwright.assess.user_csv import Sort
 from ampwright.job.faults import Fault, shortened
 
-SHIPPED, COLUMNS = "route/bits.csv", ("kind", "diameter_mm", "usable_mm", "bore_mm", "note")
+SORT = Sort("list of bits", "route/bits.csv", ("kind", "diameter_mm", "usable_mm", "bore_mm", "note"))
 OTHER = {"pilot": "usable_mm", "final": "usable_mm", "sleeve": "bore_mm"}
 MOST_MM = {"diameter_mm": 200.0, "usable_mm": 3000.0, "bore_mm": 200.0}
 _OWN: ContextVar[tuple[Bit, ...] | None] = ContextVar("bits of the user's own", default=None)
-
-
-class BadBits(BadTable):
-    """A file that is not a list of bits."""
-
-    kind = "a list of bits"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,22 +71,18 @@ def widest_mm() -> float:
 
 
 def read_bits(source: str | Path | None = None) -> tuple[Bit, ...]:
-    """The bits in a text or in a file, or those shipped. Raises BadBits with every fault at once."""
-    text, faults = text_of(source, SHIPPED)
-    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
-    first: dict[tuple[str, ...], int] = {}
-    for line, row in found:
-        faults += _faults_of(line, row)
-        before = first.setdefault(tuple(row[each] for each in COLUMNS[:-1]), line)
-        if before != line:
-            faults.append(Fault(line, "", f"the same stands already on line {before}"))
-    if text is not None and not any(each.line == 1 for each in faults):
-        kinds = {row["kind"] for _, row in found}
-        faults += [Fault(None, "", f"there is no row of kind {kind}") for kind in OTHER if kind not in kinds]
-    if faults:
-        raise BadBits(faults, str(source) if isinstance(source, Path) else "the list of bits")
+    """The bits in a text or in a file, or those shipped. Raises BadTable with every fault at once."""
+    with SORT.reading(source) as found:
+        for line, row in found.rows:
+            found.faults.extend(_faults_of(line, row))
+        found.judge_doubles(SORT.columns[:-1], lambda _, before: Fault(None, "", f"the same stands already on line "
+                                                                       f"{before}"))  # fmt: skip
+        if found.whole:
+            kinds = {row["kind"] for _, row in found.rows}
+            found.faults.extend(Fault(None, "", f"there is no row of kind {kind}") for kind in OTHER
+                                if kind not in kinds)  # fmt: skip
     return tuple(Bit(row["kind"], float(row["diameter_mm"]), float(row["usable_mm"] or math.inf),
-                     float(row["bore_mm"] or 0)) for _, row in found)  # fmt: skip
+                     float(row["bore_mm"] or 0)) for _, row in found.rows)  # fmt: skip
 
 
 def _faults_of(line: int, row: dict[str, str]) -> Iterator[Fault]:

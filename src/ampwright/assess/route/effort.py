@@ -13,25 +13,19 @@ from difflib import get_close_matches
 from functools import lru_cache
 from pathlib import Path
 
-from ampwright.assess.user_csv import BadTable, rows_of, text_of
+from ampwright.assess.user_csv import Sort
 from ampwright.facts import look_up, rows
 from ampwright.job.faults import Fault, shortened
 from ampwright.job.sketch import Service
 
 CLEARANCE = "gb/service_clearance"
-SHIPPED, COLUMNS = "route/effort.csv", ("name", "value", "unit", "note")
+SORT = Sort("list of efforts", "route/effort.csv", ("name", "value", "unit", "note"))
 NUMBER = re.compile(r"[0-9]{1,6}(\.[0-9]{1,4})?")
 BOUNDS = {"min/m": (0.0, 10_000.0), "min": (0.0, 10_000.0), "mm": (0.0, 20_000.0), "ratio": (1.0, 100.0),
           "deg": (0.0, 30.0)}  # fmt: skip
 ABOVE_NOTHING = ("depth",)
 Efforts = Mapping[str, float]
 _OWN: ContextVar[Efforts | None] = ContextVar("efforts of the user's own", default=None)
-
-
-class BadEfforts(BadTable):
-    """A file that is not a list of efforts."""
-
-    kind = "a list of efforts"
 
 
 def efforts() -> Efforts:
@@ -50,21 +44,18 @@ def using_efforts(own: Efforts | None) -> Iterator[None]:
 
 
 def read_efforts(source: str | Path | None = None) -> Efforts:
-    """The efforts in a text or in a file, or those shipped. Raises BadEfforts with every fault at once."""
-    text, faults = text_of(source, SHIPPED)
-    found = list(rows_of(text, COLUMNS, faults)) if text is not None else []
+    """The efforts in a text or in a file, or those shipped. Raises BadTable with every fault at once."""
     units = _units()
-    first: dict[str, int] = {}
-    for line, row in found:
-        faults += _faults_of(line, row, units)
-        before = first.setdefault(row["name"], line)
-        if before != line:
-            faults.append(Fault(line, "name", f"'{shortened(row['name'])}' stands already on line {before}"))
-    if text is not None and not any(each.line == 1 for each in faults):
-        faults += [Fault(None, "", f"there is no row named {name}") for name in units if name not in first]
-    if faults:
-        raise BadEfforts(faults, str(source) if isinstance(source, Path) else "the list of efforts")
-    return {row["name"]: float(row["value"]) for _, row in found}
+    with SORT.reading(source) as found:
+        for line, row in found.rows:
+            found.faults.extend(_faults_of(line, row, units))
+        found.judge_doubles(("name",), lambda row, before: Fault(None, "name", f"'{shortened(row['name'])}' stands "
+                                                                 f"already on line {before}"))  # fmt: skip
+        if found.whole:
+            names = {row["name"] for _, row in found.rows}
+            found.faults.extend(Fault(None, "", f"there is no row named {name}") for name in units
+                                if name not in names)  # fmt: skip
+    return {row["name"]: float(row["value"]) for _, row in found.rows}
 
 
 def _faults_of(line: int, row: dict[str, str], units: Mapping[str, str]) -> Iterator[Fault]:
@@ -86,8 +77,8 @@ def _faults_of(line: int, row: dict[str, str], units: Mapping[str, str]) -> Iter
 
 @lru_cache(maxsize=1)
 def _units() -> dict[str, str]:
-    text, _ = text_of(None, SHIPPED)
-    return {row["name"]: row["unit"] for _, row in rows_of(text or "", COLUMNS, [])}
+    with SORT.reading(None) as found:
+        return {row["name"]: row["unit"] for _, row in found.rows}
 
 
 @lru_cache(maxsize=1)

@@ -17,7 +17,7 @@ from ampwright.job.record import Job
 from ampwright.job.writing import dump
 
 if TYPE_CHECKING:
-    from ampwright.assess.paperwork.priced import Prices
+    from ampwright.deliver.figures import Figures
 
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
@@ -95,20 +95,17 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
     if job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
     text = dump(job)
-    prices = _prices(settings.get("catalogue"), settings.get("prices"))
-    pack = Pack(job, job.date, prices.catalogue, prices.book, folder, settings["years"])
+    pack = Pack(job, job.date, _figures(settings.get("catalogue"), settings.get("prices")), folder, settings["years"])
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
 
 
 @lru_cache(maxsize=2)
-def _prices(catalogue: str | None, book: str | None) -> Prices:
+def _figures(catalogue: str | None, prices: str | None) -> Figures:
     """Read once in each process."""
-    from ampwright.assess.catalogue import read_catalogue
-    from ampwright.assess.paperwork.priced import Prices
-    from ampwright.assess.quote.book import read_price_book
+    from ampwright.deliver.figures import read_figures
 
-    return Prices(read_catalogue(catalogue), read_price_book(book))
+    return read_figures({"catalogue": catalogue, "prices": prices})
 
 
 def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
@@ -118,6 +115,7 @@ def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
     """
     from ampwright.deliver import issuing
     from ampwright.deliver.batch.sources import store_at
+    from ampwright.deliver.figures import BadFigures
     from ampwright.deliver.store.firms import as_its_firm
 
     store = as_its_firm(store_at(place), name)
@@ -126,6 +124,8 @@ def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
     day = datetime.date.fromisoformat(settings["day"])
     try:
         made = issuing.issue(store, name, settings["papers"], day, settings["who"])
+    except BadFigures as wrong:
+        raise Refused(str(wrong)) from wrong
     except issuing.NotReady as wrong:
         held = [{"gate": each.gate.value, "says": each.says} for each in wrong.reasons]
         return Made(as_made({"issued": [], "not_ready": held}).body, refused=True)

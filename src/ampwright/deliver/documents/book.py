@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache, partial
+from functools import lru_cache, partial, wraps
 
 from ampwright.assess.paperwork.boxes import BOXES
 from ampwright.deliver.documents.blocks import Paper
@@ -21,7 +21,21 @@ from ampwright.deliver.documents.report import report
 from ampwright.deliver.documents.visit_list import visit_list
 from ampwright.facts import rows
 
-PAPERS: dict[str, Callable[[Pack], Paper]] = {
+Writing = Callable[[Pack], Paper]
+
+
+def _by_its_figures(write: Writing) -> Writing:
+    """The same paper, drilled by the figures of its pack."""
+
+    @wraps(write)
+    def written(pack: Pack) -> Paper:
+        with pack.figures.in_use():
+            return write(pack)
+
+    return written
+
+
+PAPERS: dict[str, Writing] = {name: _by_its_figures(write) for name, write in {
     "report": report,
     "quote": quote,
     "costs": costs,
@@ -33,14 +47,14 @@ PAPERS: dict[str, Callable[[Pack], Paper]] = {
     "handover": handover,
     "network": network,
     "labels": labels,
-}
+}.items()}  # fmt: skip
 
 
 @lru_cache(maxsize=1)
-def every_paper() -> dict[str, Callable[[Pack], Paper]]:
+def every_paper() -> dict[str, Writing]:
     """The papers by name, then a form of plain boxes for each of the papers whose data the facts list."""
     forms = dict.fromkeys(row["deliverable"] for row in rows(BOXES))
-    return {**PAPERS, **{form_name(each): partial(_form, each) for each in forms}}
+    return {**PAPERS, **{form_name(each): _by_its_figures(partial(_form, each)) for each in forms}}
 
 
 def _form(of: str, pack: Pack) -> Paper:

@@ -35,5 +35,7 @@ def materials(pack: Pack) -> Paper:
             blocks += [Heading(heading), table]
     if found.missing:
         blocks += [Heading("Find out first"), Listing(tuple(in_words(path) for path in found.missing))]
+    figures = pack.figures
+    whose = (figures.prices_say, figures.ways_say) if figures.own else ()
     return Paper("materials", "Materials and van list", SAYS,
-                 (*blocks, *(Note(each) for each in (*found.remarks, LEFT_OUT))))  # fmt: skip
+                 (*blocks, *(Note(each) for each in (*found.remarks, LEFT_OUT, *whose))))  # fmt: skip

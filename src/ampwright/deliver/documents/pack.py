@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
 from ampwright.assess.assessment import Assessment, assess
-from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
 from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecast
 from ampwright.assess.forecast.skies import source_of
@@ -16,9 +15,7 @@ from ampwright.assess.load_cap.report import Report, report
 from ampwright.assess.materials.items import TakeOff
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.paperwork.boxes import Box, boxes_of
-from ampwright.assess.paperwork.priced import Prices
 from ampwright.assess.price import CannotPrice
-from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
@@ -26,6 +23,7 @@ from ampwright.assess.visit import NO_FRONT, Survey, visit
 from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of
 from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import Signed, with_signatures
+from ampwright.deliver.figures import Figures
 from ampwright.deliver.offer import AsRecorded, Offer, Priced, as_recorded
 from ampwright.job.fields import in_words
 from ampwright.job.half_hourly import BadReadings
@@ -39,12 +37,11 @@ DECIDED = "The record holds a design already, so none was sought."
 
 @dataclass(frozen=True)
 class Pack:
-    """A job, the day that its papers bear, and the prices that its quote is made with."""
+    """A job, the day that its papers bear, and the figures that it is priced and drilled by."""
 
     job: Job
     day: datetime.date
-    catalogue: Catalogue
-    book: PriceBook
+    figures: Figures = field(default_factory=Figures)
     folder: Path = Path()
     years_count: int = 0
     signed: tuple[Signed, ...] = ()
@@ -93,7 +90,7 @@ class Pack:
     @cached_property
     def own(self) -> AsRecorded | None:
         """The design that the record holds with its price, if it holds one."""
-        return as_recorded(self.job, self.catalogue, self.book)
+        return as_recorded(self.job, self.figures.catalogue, self.figures.book)
 
     @cached_property
     def sought(self) -> tuple[Proposal | None, str]:
@@ -101,7 +98,7 @@ class Pack:
         if self.own is not None:
             return None, DECIDED
         try:
-            found = propose(self.job, self.catalogue)
+            found = propose(self.job, self.figures.catalogue)
         except (CannotSearch, CannotPrice) as bad:
             return None, str(bad)
         return (found, "") if found.front else (None, NO_FRONT)
@@ -112,7 +109,7 @@ class Pack:
         if self.own is not None:
             return self.own
         proposal, _ = self.sought
-        return None if proposal is None else Offer(proposal, 1, self.catalogue, self.book)
+        return None if proposal is None else Offer(proposal, 1, self.figures.catalogue, self.figures.book)
 
     @property
     def designed(self) -> Job:
@@ -139,7 +136,7 @@ class Pack:
     @cached_property
     def take_off(self) -> TakeOff:
         """What to cut, buy, do and load for the design that is priced."""
-        return with_work(take_off(self.designed), self.designed, self.catalogue, self.book)
+        return with_work(take_off(self.designed), self.designed, self.figures.catalogue, self.figures.book)
 
     @cached_property
     def sheet(self) -> Sheet:
@@ -149,7 +146,7 @@ class Pack:
     @cached_property
     def boxes(self) -> tuple[Box, ...]:
         """The boxes of every paper that the job owes."""
-        return boxes_of(with_signatures(self.job, self.signed), self.day, Prices(self.catalogue, self.book))
+        return boxes_of(with_signatures(self.job, self.signed), self.day, self.figures.prices)
 
     @cached_property
     def forecast(self) -> Forecast | str:

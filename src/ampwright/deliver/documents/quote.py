@@ -10,7 +10,7 @@ from ampwright.deliver.documents.offered import offered
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.who import about
 from ampwright.deliver.offer import Priced
-from ampwright.deliver.quote import NOTE, band, headline, sections, sums, vat_words
+from ampwright.deliver.quote import NOTE, band, headline, note, sections, sums, vat_words
 from ampwright.working import capital
 
 SAYS = "What is offered, what is to pay, what that hangs on, and what is not in it."
@@ -20,8 +20,14 @@ SUMS = ("material and work", "net price", "to pay")
 
 FOR_THE_FIRM = ("The work", "What the visit would save", "No price is held for")
 OUR_COMMAND = re.compile(r" \(`ampwright [a-z]+`\)")
-LAW = ("Before it goes out: prices of the catalogue and price book that come with the program are invented, and what "
-       "consumer law wants told before a contract, and how long it may be cancelled, is not on it.")  # fmt: skip
+INVENTED = {
+    frozenset[str](): "prices of the catalogue and price book that come with the program are invented, and ",
+    frozenset({"catalogue"}): "prices of the price book that comes with the program are invented, and ",
+    frozenset({"prices"}): "prices of the catalogue that comes with the program are invented, and ",
+    frozenset({"catalogue", "prices"}): "",
+}  # fmt: skip
+LAW = ("Before it goes out: {invented}what consumer law wants told before a contract, and how long it may be "
+       "cancelled, is not on it.")  # fmt: skip
 NOT_IN_RECORD = ("Before it goes out: the record holds some of this design otherwise, as costs and materials list "
                  "say. Decide, and put it into the record.")  # fmt: skip
 
@@ -41,7 +47,8 @@ def quote(pack: Pack) -> Paper:
     ]  # fmt: skip
     said = _said(offer, for_the_firm=False)
     before = (Note(NOT_IN_RECORD),) if pack.otherwise else ()
-    return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), Note(LAW), *before))
+    law = Note(LAW.format(invented=INVENTED[pack.figures.own & {"catalogue", "prices"}]))
+    return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), law, *before))
 
 
 def costs(pack: Pack) -> Paper:
@@ -53,7 +60,8 @@ def costs(pack: Pack) -> Paper:
     table = Table(("Net of VAT until the last line", "Price"), rows, (3, 1), (1,), SUMS)
     blocks = (about(pack), *offered(pack), Text(headline(offer)), Heading("What it costs"), table,
               Note(vat_words(offer)))  # fmt: skip
-    return Paper("costs", "Costs", COSTS_SAYS, (*blocks, *_said(offer), Note(NOTE)))
+    under = note(pack.figures.prices_say) if pack.figures.own else NOTE
+    return Paper("costs", "Costs", COSTS_SAYS, (*blocks, *_said(offer), Note(under)))
 
 
 def _none(pack: Pack, name: str, title: str, says: str) -> Paper:

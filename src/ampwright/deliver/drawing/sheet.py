@@ -21,16 +21,17 @@ CAUTION = "Drawn from what was measured and declared: look, scan and ask before 
 SMALL_MM, LINE_MM, LETTER_RATIO = 2.6, 3.6, 0.52
 
 
-def drawing_svg(routes: Routes, number: int = 1, *, narrow: bool = False) -> str:
+def drawing_svg(routes: Routes, number: int = 1, *, narrow: bool = False, whose: str = "") -> str:
     """One route as SVG text in true millimetres: A3 across, or one column for a telephone.
 
-    `number` counts the routes found from 1. Raises IndexError if there is none of that number.
+    `number` counts the routes found from 1; `whose` says whose efforts and bits it was found by, if that is to be
+    said. Raises IndexError if there is none of that number.
     """
     pen, route = Pen(), routes.found[number - 1]
     title = routes.job.title or routes.job.reference or "Route"
     about = [routes.job.reference, str(routes.job.date) if routes.job.date else None,
              f"route {number} of the {len(routes.found)} ways found"]  # fmt: skip
-    subtitle = " · ".join(each for each in about if each)
+    subtitle = " · ".join(each for each in (*about, whose) if each)
     wide_mm, tall_mm = (_column if narrow else _across)(pen, routes, route, title, subtitle)
     marks = "\n".join(pen.marks)
     return (
@@ -38,7 +39,7 @@ def drawing_svg(routes: Routes, number: int = 1, *, narrow: bool = False) -> str
         f'height="{tall_mm:.0f}mm" viewBox="0 0 {wide_mm:.0f} {tall_mm:.0f}" role="img" '
         'aria-labelledby="title words" lang="en-GB" '
         f'font-family="Arial, Helvetica, sans-serif">\n<title id="title">{escape(title)}: route, to scale</title>\n'
-        f'<desc id="words">{escape(" ".join(words_of(route, routes.sensors)))}</desc>\n'
+        f'<desc id="words">{escape(" ".join((*words_of(route, routes.sensors), whose)).rstrip())}</desc>\n'
         f'<rect width="{wide_mm:.0f}" height="{tall_mm:.0f}" fill="white"/>\n{marks}\n</svg>\n'
     )  # fmt: skip
 

@@ -11,7 +11,7 @@ from ampwright.deliver.store.databases import engine, raw, shown, writing
 from ampwright.deliver.store.issued_tables import TABLES as TRUST
 from ampwright.deliver.store.people_tables import TABLES, firms, shares
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
-from ampwright.deliver.store.tables import META, changes, jobs, operations, photos, results
+from ampwright.deliver.store.tables import META, changes, figures, jobs, operations, photos, results
 
 FEW_COUNT = 50  # rows in memory at a time, for a photo is large
 
@@ -31,14 +31,14 @@ def copy_all(source: Place, target: Place) -> int:
     try:
         with source_engine.connect() as link, link.begin(), writing(target_engine, "copy") as into:
             count = sql.select(sql.func.count())
-            if any(into.scalar(count.select_from(each)) for each in (jobs, results, photos, firms)):
+            if any(into.scalar(count.select_from(each)) for each in (jobs, results, photos, firms, figures)):
                 raise CannotCopy(f"there are jobs in {shown(target)} already; a copy goes into an empty place only")
             for table in (each for each in TABLES if each is not shares):
                 _copy_rows(link, into, table)
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
-            for table in (results, photos, shares, *TRUST):
+            for table in (results, photos, shares, figures, *TRUST):
                 _copy_rows(link, into, table)
             _go_on_from(into)
             if digest(link) != digest(into):
@@ -97,7 +97,7 @@ def _go_on_from(into: sql.Connection) -> None:
     """The next row gets the next number; SQLite sees to that itself."""
     if into.dialect.name == "postgresql":
         for table, key in (("change", "seq"), ("result", "number"), ("signature", "number"),
-                           ("confirmation", "number")):
+                           ("confirmation", "number"), ("figures", "number")):
             into.execute(sql.text(f"SELECT setval(pg_get_serial_sequence('{table}', '{key}'), max({key})) FROM {table} "
                                   f"HAVING max({key}) IS NOT NULL"))  # fmt: skip
 

@@ -14,10 +14,17 @@ from ampwright.deliver.store.store import NoSuchJob, OperationReused, Store
 from ampwright.deliver.store.tables import jobs, operations
 
 _MADE = '["", %'  # how the operation that made a job begins: it names no job, every other one does
+
+
+def first_firm() -> sql.ScalarSelect[str]:
+    """The firm to which all belongs that was made before there were accounts, or on this machine without one."""
+    return sql.select(firms.c.id).order_by(firms.c.created, firms.c.id).limit(1).scalar_subquery()
+
+
 _OWNER: sql.ColumnElement[str] = sql.func.coalesce(
     sql.select(claims.c.firm).join(operations, operations.c.id == claims.c.operation)
     .where(operations.c.job == jobs.c.id, operations.c.asked.like(_MADE)).correlate(jobs).scalar_subquery(),
-    sql.select(firms.c.id).order_by(firms.c.created, firms.c.id).limit(1).scalar_subquery(),
+    first_firm(),
 )  # fmt: skip
 
 
@@ -26,6 +33,16 @@ def as_its_firm(store: Store, name: str) -> Store:
     with store.engine.begin() as link:
         firm = link.scalar(sql.select(_OWNER).select_from(jobs).where(jobs.c.id == name))
     return FirmStore(store, firm) if firm else store
+
+
+def firm_at(store: Store, job: str = "") -> str:
+    """The firm that the store is seen by; on this machine without an account that of the job, else the first one, and
+    none where there are no accounts. Raises NoSuchJob."""
+    if store.firm:
+        return store.firm
+    wanted = sql.select(_OWNER).select_from(jobs).where(jobs.c.id == job) if job else sql.select(first_firm())
+    with store.engine.begin() as link:
+        return link.scalar(wanted) or ""
 
 
 class FirmStore(Store):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sql
 
-NEWEST = "0007"
+NEWEST = "0008"
 VERSIONS = "ampwright_version"
 NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -70,4 +70,17 @@ photos = sql.Table(
     sql.Column("sent_hash", sql.String, nullable=False),
     sql.Column("hash", sql.String, nullable=False),
     sql.Column("content", sql.LargeBinary, nullable=False),
+)  # fmt: skip
+figures = sql.Table(
+    "figures", META,
+    sql.Column("number", sql.Integer, primary_key=True, autoincrement=True),
+    sql.Column("firm", sql.String, nullable=False),
+    sql.Column("kind", sql.String, nullable=False),
+    sql.Column("text", sql.Text),
+    sql.Column("operation", sql.String, nullable=False, unique=True),
+    sql.Column("at", sql.String, nullable=False),
+    sql.Column("who", sql.String, nullable=False),
+    sql.Column("origin", sql.String, nullable=False),
+    sql.Index("figures_in_order", "firm", "kind", "number"),
+    sqlite_autoincrement=True,
 )  # fmt: skip

@@ -12,10 +12,12 @@ from fastapi.staticfiles import StaticFiles
 from sqlalchemy.exc import OperationalError
 
 from ampwright.deliver.certificates import Authority
+from ampwright.deliver.figures import BadFigures
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web import (
     account_pages,
+    figures_page,
     offline_pages,
     people_pages,
     phone_pages,
@@ -48,7 +50,7 @@ from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_o
 ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
            photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
            design.router, price.router, due.router, sunshine.router, way.router,
-           sketch.router, paper_list.router, issued.router, recall_page.router)  # fmt: skip
+           sketch.router, paper_list.router, issued.router, recall_page.router, figures_page.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
 LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
@@ -90,6 +92,7 @@ def create_app(place: Place, who: str = "", others: Others | None = None,
     app.exception_handler(Refused)(_refused)
     app.exception_handler(GoTo)(sent_on)
     app.exception_handler(NoSuchJob)(_no_job)
+    app.exception_handler(BadFigures)(_old_figures)
     app.exception_handler(404)(no_page)
     app.exception_handler(OperationalError)(_no_store)
     return app
@@ -129,7 +132,7 @@ def refusal(request: Request) -> tuple[int, str] | None:
         says = "These photos are over 24 MiB together; send fewer at a time."
         return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None
     if int(length) > LARGEST_BYTES_COUNT:
-        return 413, "This is over 2 MiB, and a job file is a few pages; is it the right file?"
+        return 413, "This is over 2 MiB, and no job file or list of figures is so long; is it the right file?"
     return None
 
 
@@ -140,6 +143,13 @@ def _refused(request: Request, wrong: Exception) -> Response:
 
 def _no_job(request: Request, wrong: Exception) -> Response:
     return error_page(request, 404, "There is no such job here", "It may be in another store; the list shows all jobs.")
+
+
+def _old_figures(request: Request, wrong: Exception) -> Response:
+    says = ("An older Ampwright took them in. Put them right, or take them back, on the page of your own figures: the "
+            "list of jobs leads to it.")  # fmt: skip
+    lines = tuple(each.strip() for each in str(wrong).splitlines())
+    return error_page(request, 409, "Your own figures cannot be read any more", says, lines)
 
 
 def _no_store(request: Request, wrong: Exception) -> Response:

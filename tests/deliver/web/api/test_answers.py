@@ -13,7 +13,8 @@ from jsonschema import Draft202012Validator
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.paperwork.priced import shipped
 from ampwright.deliver import design_machine, machine, survey_machine
-from ampwright.deliver.web.api import examples, router, working_out
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.web.api import answers, examples, router, working_out
 from ampwright.deliver.web.judging import judged
 from ampwright.facts import all_tables
 from ampwright.job.files import built, schema
@@ -75,8 +76,9 @@ def test_due_of_one_and_of_all(demo):
 def few(monkeypatch):
     """A catalogue with one choice on each axis, which is searched at once."""
     rows = read_catalogue(written({"tails": {"offered_where": ""}}))
-    monkeypatch.setattr(working_out, "shipped", lambda: replace(shipped(), catalogue=rows))
-    return rows
+    figures = Figures(prices=replace(shipped(), catalogue=rows))
+    monkeypatch.setattr(answers, "figures_in_use", lambda *_: figures)
+    return figures
 
 
 def test_designs_visit_list_and_quote(demo, few):
@@ -85,8 +87,8 @@ def test_designs_visit_list_and_quote(demo, few):
     job = built(client.get(address).json()["record"])
     asked = ("design?everything=true", "visit-list", "quote")
     design, listed, quote = (client.get(f"{address}/{each}") for each in asked)
-    assert design.json() == as_sent(design_machine.as_json(working_out.proposal(job), everything=True))
-    assert listed.json() == as_sent(survey_machine.as_json(working_out.visit(job)))
+    assert design.json() == as_sent(design_machine.as_json(working_out.proposal(job, few), everything=True))
+    assert listed.json() == as_sent(survey_machine.as_json(working_out.visit(job, few)))
     assert design.json()["front"]
     assert listed.json()["stages"]
     told("design", design.json())
@@ -94,7 +96,7 @@ def test_designs_visit_list_and_quote(demo, few):
     assert quote.status_code == 200
     told("quote", quote.json())
     best = design.json()["best"][0]
-    assert best["assessment"] == as_sent(machine.as_json(judged(working_out.proposal(job).best[0][1].job)))
+    assert best["assessment"] == as_sent(machine.as_json(judged(working_out.proposal(job, few).best[0][1].job)))
     other = client.get(f"{address}/quote?design=999")
     assert (other.status_code, other.json()["faults"][0]["path"]) == (422, "design")
 

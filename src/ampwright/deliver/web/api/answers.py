@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import datetime
 import re
-from typing import Annotated
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Depends, Query, Response
 from pydantic import BeforeValidator
 
 from ampwright.assess.assessment import assess
 from ampwright.assess.book import BOOK
 from ampwright.assess.load_cap.report import report
 from ampwright.assess.materials.take_off import take_off
-from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.programme import programme
 from ampwright.assess.quote.work import with_work
 from ampwright.assess.sensors.diagnosis import diagnose
@@ -29,6 +28,8 @@ from ampwright.deliver import (
     survey_machine,  # fmt: skip
 )
 from ampwright.deliver.due import due_json
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.firm_figures import figures_in_use
 from ampwright.deliver.materials import take_off_json
 from ampwright.deliver.offer import Offer
 from ampwright.deliver.quote import quote_json
@@ -43,9 +44,26 @@ from ampwright.deliver.web.site import Here
 from ampwright.job.faults import Fault
 
 MOST_YEARS_COUNT, MOST_SEED = 100, 2**31
+OWN_FIGURES = "Ampwright-Own-Figures"
 router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["answers"])
+
+
+def by_figures(site: Here, job: Id) -> Figures:
+    """The figures of the firm of a job. Raises NoSuchJob, BadFigures."""
+    return figures_in_use(site.store, job)
+
+
+By = Annotated[Figures, Depends(by_figures)]
 NO_JOB, NO_ANSWER, LONG = problems("no-such-job"), problems("no-such-job", "no-answer-yet"), problems(
     "no-such-job", "no-answer-yet", "at-work")  # fmt: skip
+BY_FIGURES = problems("no-such-job", "old-figures"), problems("no-such-job", "no-answer-yet", "at-work", "old-figures")
+
+
+def _made(found: dict[str, Any], by: Figures) -> Response:
+    """A document that is as good as the figures it was made by, which its header names where they are the firm's."""
+    return Document(found, headers={OWN_FIGURES: ", ".join(name for name, _ in by.marks)} if by.own else None)
+
+
 def _written_day(text: object) -> object:
     """Only a day as it is written, for a bare number would be taken for seconds."""
     if isinstance(text, str) and not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
@@ -67,17 +85,17 @@ def assessment(found: Read, only: Annotated[str | None, Query(max_length=80, des
     return Document(machine.as_json(judged(found[0]) if only is None else assess(found[0], only)))
 
 
-@router.get("/jobs/{job}/design", response_model=shapes.Proposal, responses=LONG)
-def design(found: Read, everything: Annotated[bool, Query(description="Every design on the front, not the best "
+@router.get("/jobs/{job}/design", response_model=shapes.Proposal, responses=BY_FIGURES[1])
+def design(found: Read, by: By, everything: Annotated[bool, Query(description="Every design on the front, not the best "
            "alone.")] = False) -> Response:  # fmt: skip
     """The lawful designs that no other beats, and why others are not there: `ampwright design`."""
-    return Document(design_machine.as_json(proposal(found[0]), everything=everything))
+    return _made(design_machine.as_json(proposal(found[0], by), everything=everything), by)
 
 
-@router.get("/jobs/{job}/visit-list", response_model=shapes.VisitList, responses=LONG)
-def visit_list(found: Read) -> Response:
+@router.get("/jobs/{job}/visit-list", response_model=shapes.VisitList, responses=BY_FIGURES[1])
+def visit_list(found: Read, by: By) -> Response:
     """What to read on the visit, with what, and what each answer decides: `ampwright survey`."""
-    return Document(survey_machine.as_json(visit(found[0])))
+    return _made(survey_machine.as_json(visit(found[0], by)), by)
 
 
 @router.get("/jobs/{job}/load-cap", response_model=shapes_of_work.LoadCap, responses=LONG)
@@ -117,33 +135,34 @@ def forecast(
     return Document(forecast_machine.as_json(made))
 
 
-@router.get("/jobs/{job}/routes", response_model=shapes_of_way.Routes, responses=LONG)
-def ways(found: Read, design: Annotated[bool, Query(description="With the design that each needs.")] = True,
+@router.get("/jobs/{job}/routes", response_model=shapes_of_way.Routes, responses=BY_FIGURES[1])
+def ways(found: Read, by: By, design: Annotated[bool, Query(description="With the design that each needs.")] = True,
          whole_catalogue: Annotated[bool, Query(description="Search all of it for every route, not for the first "
                                                 "alone.")] = False) -> Response:  # fmt: skip
     """Routes on the sketch, with sections, holes and bends: `ampwright route`."""
-    return Document(route_machine.as_json(routes(found[0], design=design, whole=whole_catalogue)))
+    return _made(route_machine.as_json(routes(found[0], by, design=design, whole=whole_catalogue)), by)
 
 
-@router.get("/jobs/{job}/materials", response_model=shapes_of_money.Materials, responses=NO_JOB)
-def materials(found: Read) -> Response:
+@router.get("/jobs/{job}/materials", response_model=shapes_of_money.Materials, responses=BY_FIGURES[0])
+def materials(found: Read, by: By) -> Response:
     """Cable to cut, fixings, glands, tools: `ampwright materials`."""
-    return Document(take_off_json(with_work(take_off(found[0]), found[0], shipped().catalogue, shipped().book)))
+    with by.in_use():
+        return _made(take_off_json(with_work(take_off(found[0]), found[0], by.catalogue, by.book)), by)
 
 
-@router.get("/jobs/{job}/quote", response_model=shapes_of_money.Quote, responses=LONG)
-def quote(found: Read, design: Annotated[int, Query(ge=1, le=1000, description="Which of the best designs, as "
+@router.get("/jobs/{job}/quote", response_model=shapes_of_money.Quote, responses=BY_FIGURES[1])
+def quote(found: Read, by: By, design: Annotated[int, Query(ge=1, le=1000, description="Which of the best designs, as "
           "/design numbers them from 1.")] = 1) -> Response:  # fmt: skip
     """A design priced line by line, as a band: `ampwright quote`."""
-    made = proposal(found[0])
+    made = proposal(found[0], by)
     if not made.front:
         raise Refused("no-answer-yet", "no design of the catalogue stands, so there is nothing to price: /design says "
                       "why")  # fmt: skip
     if design > len(made.best):
         raise Refused("not-understood", Fault(None, "design", f"there are {len(made.best)} designs; ask for one"))
-    with told_why():
-        offer = Offer(made, design, made.search.space.catalogue, shipped().book)
-        return Document(quote_json(offer))
+    with told_why(), by.in_use():
+        offer = Offer(made, design, by.catalogue, by.book)
+        return _made(quote_json(offer), by)
 
 
 @router.get("/jobs/{job}/tests", response_model=shapes_of_work.TestSheet, responses=NO_JOB)

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Query, Response
 
-from ampwright.deliver import issuing
+from ampwright.deliver import issuing, standing
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.store.ledger import Issued, Ledger
 from ampwright.deliver.store.trust import Signature, TrustBook
@@ -24,7 +24,7 @@ router = APIRouter(prefix=BASE, route_class=ApiRoute, tags=["issued papers"])
 Row = Annotated[int, Path(ge=1, le=LARGEST_NUMBER, description="The number of a row of the list.", examples=[1])]
 PROGRAMS_SIGN_NOTHING = "a program signs for nobody: whoever signs is signed in and signs on the page of the job"
 PDF = "application/pdf"
-LONG = ("no-such-job", "no-answer-yet", "at-work")
+LONG = ("no-such-job", "no-answer-yet", "at-work", "old-figures")
 
 
 def _paper_told(*names: str) -> dict[int | str, dict[str, Any]]:
@@ -49,8 +49,8 @@ def issued_of(site: Here, job: Id) -> Response:
     """What stands in the way of issuing, what was issued of a job, and what of that no longer agrees with it."""
     with at_work(), told_why():
         papers = [_row(each.issued) | {"superseded_by": each.by.number if each.by else None,
-                                       "differs": list(each.differs)}
-                  for each in issuing.standings(site.store, job)]  # fmt: skip
+                                       "differs": list(each.differs), "other_figures": each.other_figures}
+                  for each in standing.standings(site.store, job)]  # fmt: skip
         pack = issuing.pack_of(site.store, job)
         reasons = [{"gate": each.gate.value, "says": each.says} for each in pack.gates]
         return Document({"reasons": reasons, "ready": list(issuing.ready(pack)), "papers": papers})

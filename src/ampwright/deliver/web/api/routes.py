@@ -13,6 +13,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from sqlalchemy.exc import OperationalError
 
+from ampwright.deliver.figures import BadFigures
 from ampwright.deliver.store.store import CannotUndo, NoSuchJob, OperationReused
 from ampwright.deliver.store.tokens import PREFIX
 from ampwright.deliver.web.api.bodies import Body, says
@@ -45,6 +46,8 @@ class ApiRoute(APIRoute):
                 return Refused("no-such-job", str(wrong)).answer()
             except OperationReused as wrong:
                 return Refused("sent-before", str(wrong)).answer()
+            except BadFigures as bad:
+                return Refused("old-figures", *str(bad).splitlines()).answer()
             except CannotUndo as wrong:
                 return Refused("not-to-be-undone", str(wrong)).answer()
             except OperationalError:

@@ -70,10 +70,12 @@ class Paper(TypedDict):
 
 @with_config(CLOSED)
 class PaperStanding(Paper):
-    """And what superseded it, or the fields in which the job is no longer as it was issued."""
+    """And what superseded it, or the fields in which the job is no longer as it was issued; `other_figures` is whether
+    the firm has other figures of its own in use than it was made with."""
 
     superseded_by: int | None
     differs: list[str]
+    other_figures: bool
 
 
 @with_config(CLOSED)

@@ -11,6 +11,7 @@ from pydantic import BaseModel, TypeAdapter
 
 from ampwright.deliver.web.api import examples
 from ampwright.deliver.web.api.problems import Problem
+from ampwright.deliver.web.api.shapes_of_figures import PutFigures, TakeBack
 from ampwright.deliver.web.api.shapes_of_jobs import Changes, Decide, NewJob, Undo
 from ampwright.deliver.web.api.shapes_of_papers import Confirm, Issue, Sign
 from ampwright.deliver.web.api.shapes_of_past import Ask, AskAgain
@@ -29,6 +30,9 @@ changed since is never overwritten. What cannot be done is told as problem detai
 A server that its own machine alone can reach asks for no token. Any other wants one, in the header Authorization:
 somebody who is signed in makes it for a program on the page of their account. It never does more than they may, and
 sees the jobs of their firm alone.
+
+Prices, ways and materials go by the figures of the firm, where it has put in its own; the header Ampwright-Own-Figures
+of such an answer names their kinds, and GET /api/v1/figures tells of them.
 """
 SCHEME = {"type": "http", "scheme": "bearer", "description": "A token that a person made for a program. It is taken "
           "from this header alone: no cookie is looked at, and none that stands in an address is taken."}  # fmt: skip
@@ -38,7 +42,7 @@ def documented(api: APIRouter, *, accounts: bool) -> dict[str, Any]:
     """The whole document; with `accounts` a token is asked for, wherever the table of doors says so."""
     found = get_openapi(title="Ampwright", version=version("ampwright"), description=SAYS, routes=api.routes)
     components = found.setdefault("components", {}).setdefault("schemas", {})
-    for shape in (NewJob, Changes, Undo, Decide, Ask, AskAgain, Issue, Sign, Confirm):
+    for shape in (NewJob, Changes, Undo, Decide, Ask, AskAgain, Issue, Sign, Confirm, PutFigures, TakeBack):
         _put(components, shape.__name__, _of_model(shape))
     _put(components, Problem.__name__, TypeAdapter(Problem).json_schema(ref_template=REFS))
     record = files.schema()

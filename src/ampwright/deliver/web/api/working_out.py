@@ -12,7 +12,6 @@ from ampwright.assess.catalogue import Catalogue
 from ampwright.assess.design import Proposal, propose
 from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecast
 from ampwright.assess.materials.drums import CannotCut
-from ampwright.assess.paperwork.priced import shipped
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.route.faults import BadSketch
 from ampwright.assess.route.routes import Routes, routes_for
@@ -21,6 +20,7 @@ from ampwright.assess.sensors.session import BadReadings
 from ampwright.assess.sensors.singleline import BadSingleLine
 from ampwright.assess.visit import Survey
 from ampwright.assess.visit import survey as visit_list
+from ampwright.deliver.figures import Figures
 from ampwright.deliver.web.api.problems import Refused
 from ampwright.job.faults import Fault
 from ampwright.job.fields import in_words
@@ -58,22 +58,22 @@ def told_why() -> Iterator[None]:
         raise Refused("no-answer-yet", *(each.strip() for each in str(bad).splitlines())) from bad
 
 
-def proposal(job: Job) -> Proposal:
-    """The designs for a job. Raises Refused where none can be sought."""
+def proposal(job: Job, figures: Figures) -> Proposal:
+    """The designs for a job by these figures. Raises Refused where none can be sought."""
     with at_work(), told_why():
-        return _proposal(job, shipped().catalogue)
+        return _proposal(job, figures.catalogue)
 
 
-def visit(job: Job) -> Survey:
-    """The visit list of a job. Raises Refused where none can be made."""
+def visit(job: Job, figures: Figures) -> Survey:
+    """The visit list of a job by these figures. Raises Refused where none can be made."""
     with at_work(), told_why():
-        return _visit(job, shipped().catalogue)
+        return _visit(job, figures.catalogue)
 
 
-def routes(job: Job, *, design: bool, whole: bool) -> Routes:
-    """The routes on the sketch of a job. Raises Refused where none can be sought."""
-    with at_work(), told_why():
-        return routes_for(job, shipped().catalogue if design else None, whole=whole)
+def routes(job: Job, figures: Figures, *, design: bool, whole: bool) -> Routes:
+    """The routes on the sketch of a job by these figures. Raises Refused where none can be sought."""
+    with at_work(), told_why(), figures.in_use():
+        return routes_for(job, figures.catalogue if design else None, whole=whole)
 
 
 def sunshine(job: Job, *, seed: int, years_count: int, goal_percent: float | None) -> Forecast:

@@ -9,7 +9,9 @@ from fastapi import APIRouter, Request, Response
 
 from ampwright.assess.design import Design
 from ampwright.assess.ruled_out import RuledOut
-from ampwright.deliver.design_screen import NOTE, ends_words, left_words, lost_words, no_design, price_words
+from ampwright.deliver.design_screen import ends_words, left_words, lost_words, no_design, note, price_words
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.firm_figures import figures_in_use
 from ampwright.deliver.screen import tally
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.web.contexts import Head
@@ -19,6 +21,8 @@ from ampwright.deliver.web.site import Form, Here, base_of, head, how, kept, ope
 from ampwright.job.files import BadJobFile
 from ampwright.working import capital
 
+CATALOGUE = {False: "those of the catalogue that comes with the program are invented.",
+             True: "the catalogue is your own."}  # fmt: skip
 LOOKS = {"safe whatever the survey finds": "met", "safe if": "not-known", "not safe": "not-met"}
 router = APIRouter(default_response_class=Response)
 
@@ -69,18 +73,25 @@ class DesignPage:
     cannot: tuple[str, ...]
     base: int
     operation: str
-    note: str = NOTE
+    figures: Figures
+
+    @property
+    def note(self) -> str:
+        """What holds for every design, and whose prices they are."""
+        return note(CATALOGUE["catalogue" in self.figures.own])
 
 
 @router.get("/jobs/{name}/design")
 def design(request: Request, site: Here, name: str) -> Response:
     """The page; with the designs if they were searched for the job as it stands."""
     job, base = site.store.read(name)
-    found = designs_of(site, job)
+    figures = figures_in_use(site.store, name)
+    found = designs_of(site, job, figures)
     if isinstance(found, Designs):
         return show(request, "design", _page(head(name, job), base, found))
     cannot = tuple(found.splitlines()) if isinstance(found, str) else ()
-    return show(request, "design", DesignPage(head(name, job), "", (), (), "", (), (), cannot, base, operation_of()))
+    return show(request, "design", DesignPage(head(name, job), "", (), (), "", (), (), cannot, base, operation_of(),
+                                                figures))  # fmt: skip
 
 
 @router.post("/jobs/{name}/design")
@@ -88,11 +99,12 @@ def choose(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Write what one design chooses into the record."""
     base = base_of(typed)
     job, _ = site.store.read(name, base)
-    found = designs_of(site, job)
+    found = designs_of(site, job, figures_in_use(site.store, name))
     number = int(typed["number"]) if re.fullmatch(r"\d{1,2}", typed.get("number", "")) else 0
     if not isinstance(found, Designs) or not 1 <= number <= len(found.proposal.best):
         return error_page(request, 409, "The designs must be searched again",
-                          "The server was started anew or the job is another since. Nothing was changed.")  # fmt: skip
+                          "The server was started anew, or the job or your figures are others since. Nothing was "
+                          "changed.")  # fmt: skip
     new = found.changes[number - 1]
     try:
         site.store.change(name, new, base=base, **how(site, typed))
@@ -111,4 +123,4 @@ def _page(of: Head, base: int, found: Designs) -> DesignPage:
                 f"to the rules; {len(proposal.front)} designs stand that no other beats.")  # fmt: skip
     remedies = tuple((f"{check.asks} {check.says}", words) for check, words in found.remedies)
     return DesignPage(of, searched, offered, shared, "" if proposal.front else no_design(proposal), found.ruled_out,
-                      remedies, (), base, operation_of())  # fmt: skip
+                      remedies, (), base, operation_of(), found.figures)  # fmt: skip

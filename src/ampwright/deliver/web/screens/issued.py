@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
-from ampwright.deliver import issuing
+from ampwright.deliver import issuing, standing
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import FromMemory, Gate
 from ampwright.deliver.documents.pack import Pack
@@ -42,7 +42,7 @@ class IssuedPage:
     head: Head
     reasons: tuple[tuple[str, str, tuple[str, ...]], ...]
     from_memory: tuple[FromMemory, ...]
-    issued: tuple[issuing.Standing, ...]
+    issued: tuple[standing.Standing, ...]
     broken: Broken | None
     waits: tuple[tuple[str, str, str], ...]
     fault: str = ""
@@ -56,9 +56,9 @@ class IssuedPage:
         """A day in words."""
         return written_day(datetime.date.fromisoformat(told))
 
-    def says(self, each: issuing.Standing) -> str:
+    def says(self, each: standing.Standing) -> str:
         """Whether an issued paper still agrees with the job."""
-        return capital(issuing.differs_words(each)) + "."
+        return capital(standing.differs_words(each)) + "."
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +164,8 @@ def sign(request: Request, site: Here, name: str, typed: Form) -> Response:
 
 def no_longer_agree(site: Site, name: str) -> tuple[str, ...]:
     """A line for each issued paper that no longer agrees with its job."""
-    return tuple(f"No. {each.issued.label} {issuing.differs_words(each)}"
-                 for each in issuing.standings(site.store, name) if each.differs)  # fmt: skip
+    return tuple(f"No. {each.issued.label} {standing.differs_words(each)}"
+                 for each in standing.standings(site.store, name) if not each.by and not each.agrees)  # fmt: skip
 
 
 def _page(site: Site, name: str, fault: str = "") -> IssuedPage:
@@ -174,7 +174,7 @@ def _page(site: Site, name: str, fault: str = "") -> IssuedPage:
                     for gate, title in GATES.items())  # fmt: skip
     waits = tuple((kind, title, waits_for(pack, kind)) for kind, title in NAMES.items())
     return IssuedPage(head(name, pack.job), tuple(each for each in reasons if each[2]), pack.from_memory,
-                      issuing.standings(site.store, name), Ledger(site.store.engine).check(job=name), waits,
+                      standing.standings(site.store, name), Ledger(site.store.engine).check(job=name), waits,
                       fault)  # fmt: skip
 
 

@@ -13,14 +13,13 @@ from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.writing import laid_out
+from ampwright.deliver.figures import Figures
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.runs import Told, begun
 from ampwright.deliver.web.screens.issued import waits_for
 from ampwright.deliver.web.site import Here, Site, head, shown, today
 
-NOTE = ("Prices are those of the catalogue shipped, which are invented; the command `ampwright papers` takes your own. "
-        "Each paper has the job file inside.")  # fmt: skip
 MEDIA = {"pdf": "application/pdf", "csv": "text/csv", "txt": "text/plain"}
 router = APIRouter(default_response_class=Response)
 
@@ -39,11 +38,16 @@ class Made:
 
 @dataclass(frozen=True, slots=True)
 class PapersPage:
-    """The papers, once they were made for the job as it stands."""
+    """The papers, once they were made for the job as it stands by the figures in use."""
 
     head: Head
     made: Made | None
-    note: str = NOTE
+    figures: Figures
+
+    @property
+    def note(self) -> str:
+        """Whose figures the papers are made by, and what is inside each."""
+        return f"{self.figures.prices_say} {self.figures.ways_say} Each paper has the job file inside."
 
     def beside(self, paper: Paper) -> list[str]:
         """The names of the files of one paper."""
@@ -54,7 +58,7 @@ class PapersPage:
 def papers(request: Request, site: Here, name: str) -> Response:
     """The page; with the papers if they were made for the job as it stands today."""
     pack = _pack(site, name)
-    return show(request, "papers", PapersPage(head(name, pack.job), _found(site, pack)))
+    return show(request, "papers", PapersPage(head(name, pack.job), _found(site, pack), pack.figures))
 
 
 @router.post("/jobs/{name}/papers")
@@ -70,8 +74,8 @@ def paper(request: Request, site: Here, name: str, file: str) -> Response:
     """One file of them."""
     made = _found(site, _pack(site, name))
     if made is None or file not in made.files:
-        return error_page(request, 404, "That paper is not made", "The job is another since, or the server was begun "
-                          "anew: make the papers again.")  # fmt: skip
+        return error_page(request, 404, "That paper is not made", "The job or your figures are others since, or the "
+                          "server was begun anew: make the papers again.")  # fmt: skip
     kind = MEDIA.get(file.rsplit(".", 1)[-1], "application/octet-stream")
     return shown(made.files[file], kind, file)
 
@@ -83,7 +87,7 @@ def _pack(site: Site, name: str) -> Pack:
 
 
 def _key(pack: Pack) -> tuple[object, ...]:
-    return ("papers", pack.job, pack.day, pack.signed, pack.confirmed)
+    return ("papers", pack.job, pack.day, pack.figures, pack.signed, pack.confirmed)
 
 
 def _found(site: Site, pack: Pack) -> Made | None:
@@ -99,7 +103,8 @@ def _made(pack: Pack, text: str, told: Told) -> Made:
         made[name] = written(pack)
     told("lays the papers out", len(PAPERS), len(PAPERS))
     files = dict(laid_out(made, pack, f"{pack.job.reference or 'job'}.yaml", text))
-    found = coverage(pack.job, pack.boxes)
+    with pack.figures.in_use():
+        found = coverage(pack.job, pack.boxes)
     filled = (f"{len(found.filled)} of {len(found.compulsory)} compulsory boxes are filled, from "
               f"{found.entries_count} entries.")  # fmt: skip
     return Made(tuple(made.values()), files, {each: waits_for(pack, each) for each in made}, pack.draft(*made), filled,

@@ -11,7 +11,9 @@ from fastapi import APIRouter, Request, Response
 from ampwright.assess.route.faults import BadSketch
 from ampwright.assess.route.routes import Route, Routes, routes_for
 from ampwright.deliver.drawing.sheet import drawing_svg
-from ampwright.deliver.route_screen import CAUTIONS, NOTE, hole_says, sections_says, sensor_says, way_says
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.route_screen import CAUTIONS, PROPOSAL, hole_says, sections_says, sensor_says, way_says
 from ampwright.deliver.store.store import OperationReused
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
@@ -51,34 +53,42 @@ class WayPage:
     base: int
     operation: str
     cautions: tuple[str, ...]
-    note: str = NOTE
+    figures: Figures
+
+    @property
+    def note(self) -> str:
+        """What a way is, and whose efforts and bits it was found by."""
+        return f"{self.figures.ways_say} {PROPOSAL}"
 
 
 @router.get("/jobs/{name}/way")
 def way(request: Request, site: Here, name: str, number: str = "1") -> Response:
     """The page, with one of the ways drawn."""
     job, base = site.store.read(name)
-    found = _sought(job)
+    figures = figures_in_use(site.store, name)
+    found = _sought(job, figures)
     if isinstance(found, tuple):
         laid = tuple(sections_says(job.route))
-        page = WayPage(head(name, job), (), laid, (), (), found, 0, base, operation_of(), ())
+        page = WayPage(head(name, job), (), laid, (), (), found, 0, base, operation_of(), (), figures)
         return show(request, "way", page)
     drawn = int(number) if re.fullmatch(r"\d", number) and 1 <= int(number) <= len(found.found) else 1
     ways = tuple(_way(job, place, each) for place, each in enumerate(found.found, start=1))
     cautions = tuple(look_up_text("gb/cautions", "text", id=each) for each in CAUTIONS)
     return show(request, "way", WayPage(
         head(name, job), ways, tuple(sections_says(job.route)), tuple(map(sensor_says, found.sensors)),
-        tuple(found.remarks), (), min(drawn, len(ways)), base, operation_of(), cautions))  # fmt: skip
+        tuple(found.remarks), (), min(drawn, len(ways)), base, operation_of(), cautions,
+        figures))  # fmt: skip
 
 
 @router.get("/jobs/{name}/way/{number}.svg")
 def drawing(request: Request, site: Here, name: str, number: str, narrow: str = "") -> Response:
     """Plan, elevations and single line of one way, to scale."""
     job, _ = site.store.read(name)
-    found = _sought(job)
+    figures = figures_in_use(site.store, name)
+    found = _sought(job, figures)
     if isinstance(found, tuple) or not re.fullmatch(r"[1-9]", number) or int(number) > len(found.found):
         return error_page(request, 404, "There is no such drawing", "The page of the ways lists those that there are.")
-    return Response(_drawn(job, int(number), bool(narrow)), media_type="image/svg+xml")
+    return Response(_drawn(job, figures, int(number), bool(narrow)), media_type="image/svg+xml")
 
 
 @router.post("/jobs/{name}/way")
@@ -86,9 +96,10 @@ def take(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Write one way into the record, in the place of the route that stands there."""
     base = base_of(typed)
     job, _ = site.store.read(name, base)
-    found, number = _sought(job), typed.get("number", "")
+    found, number = _sought(job, figures_in_use(site.store, name)), typed.get("number", "")
     if isinstance(found, tuple) or not re.fullmatch(r"[1-9]", number) or int(number) > len(found.found):
-        return error_page(request, 409, "There is no such way any more", "The sketch is another since; load it again.")
+        return error_page(request, 409, "There is no such way any more",
+                          "The sketch or your figures are others since; load it again.")  # fmt: skip
     chosen = taken(job, found.found[int(number) - 1])
     new = changes_to(job, chosen)
     if any(path.startswith("route[") for path in new):
@@ -112,19 +123,21 @@ def _whole(job: Job) -> object:
 
 
 @lru_cache(maxsize=KEPT_COUNT)
-def _sought(job: Job) -> Routes | tuple[str, ...]:
-    """The ways on a sketch without their designs; equal jobs have equal ones. Else what is wrong with it."""
+def _sought(job: Job, figures: Figures) -> Routes | tuple[str, ...]:
+    """The ways on a sketch without their designs; equal jobs have equal ones by equal figures. Else what is wrong."""
     try:
-        return routes_for(job, None)
+        with figures.in_use():
+            return routes_for(job, None)
     except BadSketch as bad:
         return tuple(str(bad).splitlines())
 
 
 @lru_cache(maxsize=KEPT_COUNT)
-def _drawn(job: Job, number: int, narrow: bool) -> str:
-    routes = _sought(job)
+def _drawn(job: Job, figures: Figures, number: int, narrow: bool) -> str:
+    routes = _sought(job, figures)
     assert isinstance(routes, Routes)
-    return drawing_svg(routes, number, narrow=narrow)
+    with figures.in_use():
+        return drawing_svg(routes, number, narrow=narrow, whose=figures.drawing_says)
 
 
 def _way(job: Job, number: int, route: Route) -> Way:

@@ -1,0 +1,124 @@
+"""Issued papers held against the job and the firm's own figures as they are now."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import hashlib
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import partial
+
+from ampwright.deliver.documents.blocks import Paper
+from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.figures import Figures
+from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.store.ledger import Issued, Ledger
+from ampwright.deliver.store.store import Store
+from ampwright.deliver.store.values import Values, leaves_of, put, value_at
+from ampwright.job.fields import in_words
+from ampwright.job.files import BadJobFile, built
+from ampwright.job.record import Job
+
+ANY_DAY = datetime.date(2000, 1, 1)
+CERTIFICATE = "tests"
+# Papers whose words hang on nothing but the fields they print; the others are compared with the whole job.
+PLAIN = (CERTIFICATE, "commissioning", "plan", "materials", "network", "labels")
+# Papers that the firm's own figures show in.
+FIGURED = ("quote", "costs", "visit", "materials")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """An issued paper: what superseded it, if anything, and the fields in which the job has changed since.
+
+    `other_figures` is whether the firm has other figures in use now than it was made with.
+    """
+
+    issued: Issued
+    by: Issued | None
+    differs: tuple[str, ...]
+    other_figures: bool = False
+
+    @property
+    def agrees(self) -> bool:
+        """Whether it still says what the job says."""
+        return not self.differs and not self.other_figures
+
+
+def differs_words(standing: Standing) -> str:
+    """Whether an issued paper agrees with its job, in words."""
+    if standing.agrees:
+        return "agrees with the job"
+    why = [in_words(path) for path in standing.differs]
+    why += ["made with other figures of your own than are in use now"] if standing.other_figures else []
+    return f"no longer agrees with the job: {'; '.join(why)}"
+
+
+def key_of(firm: str, job: str, kind: str, state: str, edition: str, figures: Figures, there: Iterable[Issued]) -> str:
+    """What makes a paper the same as one that was issued before: not one of those `there` that was superseded since.
+
+    A firm's own figures count where they show.
+    """
+    of = {each.key: each for each in there}
+    gone = {each.supersedes for each in of.values()}
+    own = [figures.marks] if figures.marks and kind in FIGURED else []
+    key = sha256(json.dumps([firm, job, kind, state, edition, *own]))
+    while key in of and of[key].number in gone:
+        key = sha256(key)
+    return key
+
+
+def standings(store: Store, name: str) -> tuple[Standing, ...]:
+    """Every paper issued of a job, the newest first, with what in the job is no longer as it was issued."""
+    rows = Ledger(store.engine).rows(store.firm, name)
+    by = {each.supersedes: each for each in rows if each.supersedes is not None}
+    if not rows:
+        return ()
+    now, figures = store.values(name), figures_in_use(store, name)
+    return tuple(Standing(each, by[each.number], ()) if each.number in by else
+                 Standing(each, None, _differs(store, each, now, figures), _made_otherwise(each, figures, rows))
+                 for each in reversed(rows))  # fmt: skip
+
+
+def _made_otherwise(row: Issued, figures: Figures, rows: Iterable[Issued]) -> bool:
+    """Whether it was made with other figures than these: then it has another key."""
+    return row.key != key_of(row.firm, row.job, row.kind, row.job_hash, row.edition, figures, rows)
+
+
+def _differs(store: Store, row: Issued, now: Values, figures: Figures) -> tuple[str, ...]:
+    """The fields that the paper was issued from and that the job has otherwise now."""
+    old = store.values(row.job, row.head)
+    paths = dict.fromkeys(path for values in (old, now) for path, _ in leaves_of(values))
+    changed = tuple(path for path in paths if value_at(old, path) != value_at(now, path))
+    if row.kind not in PLAIN or not changed:
+        return changed
+    old_job, now_job = built(old), built(now)
+    content = partial(content_of, row.kind, figures=figures)
+    if content(old_job) == content(now_job):
+        return ()
+    alone = tuple(path for path in changed if _matters(content, now_job, old, now, path))
+    return alone or changed
+
+
+def _matters(content: Callable[[Job], str], job: Job, old: Values, now: Values, path: str) -> bool:
+    """Whether the paper of the job as it is now would say something else with this one field as it was."""
+    back = json.loads(json.dumps(now))
+    try:
+        put(back, path, value_at(old, path))
+        return content(built(back)) != content(job)
+    except BadJobFile:
+        return True  # it cannot stand alone as it was, so it did not change alone
+
+
+def content_of(kind: str, job: Job, figures: Figures) -> str:
+    """The hash of all that a paper says of a job, whatever day it bears and whoever signs it."""
+    paper: Paper = PAPERS[kind](Pack(job, ANY_DAY, figures))
+    return sha256(json.dumps(dataclasses.asdict(paper), ensure_ascii=False))
+
+
+def sha256(text: str) -> str:
+    """The hash of a text."""
+    return hashlib.sha256(text.encode()).hexdigest()
