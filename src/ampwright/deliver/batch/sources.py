@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
+from ampwright.deliver.store.figure_book import last_number
 from ampwright.deliver.store.shape import Place
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import TrustBook
@@ -55,10 +56,13 @@ class Kept:
             yield name, str(head)
 
     def trusted(self) -> dict[str, str]:
-        """Of each: its newest change, its newest signature and the store's newest confirmation, which gates hang on."""
+        """Of each: its newest change, its newest signature, and of the store the newest confirmation and, if any firm put
+        in its own, the newest figures: what gates and papers hang on."""
         store = store_at(self.place)
         signed, confirmed = TrustBook(store.engine).newest()
-        return {name: f"{head}/{signed.get(name, 0)}/{confirmed}" for name, head in store.heads().items()}
+        figures = last_number(store.engine)
+        more = f"/{figures}" if figures else ""
+        return {name: f"{head}/{signed.get(name, 0)}/{confirmed}{more}" for name, head in store.heads().items()}
 
     def read(self, name: str, fingerprint: str) -> tuple[Job, Path]:
         """The job after that change. Files beside it are looked for where the command runs."""

@@ -81,5 +81,11 @@ class FigureBook:
         return sql.or_(figures.c.firm == self._firm, before)
 
 
+def last_number(opened: sql.Engine) -> int:
+    """The number of the newest version that any firm put in, 0 where there is none."""
+    with opened.begin() as link:
+        return link.scalar(sql.select(sql.func.max(figures.c.number))) or 0
+
+
 def _version(row: Any) -> Version:
     return Version(row.number, row.kind, row.text, row.at, row.who, row.origin)

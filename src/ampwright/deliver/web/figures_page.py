@@ -53,10 +53,9 @@ class InUse:
 
 @dataclass(frozen=True, slots=True)
 class FiguresPage:
-    """All kinds, and the title of the one of which nothing was changed, if somebody tried."""
+    """All kinds."""
 
     kinds: tuple[InUse, ...]
-    failed: str = ""
 
 
 @router.get("/figures")
@@ -86,7 +85,7 @@ def put(request: Request, site: Here, kind: str, typed: Form) -> Response:
         return error_page(request, 404, NOTHING, "The page of your own figures lists what there is.")
     text = typed.get("file") or typed.get("text", "")
     if "not-text" in typed:
-        says = f"{typed['not-text']} is not plain text; save it from the spreadsheet as CSV in UTF-8"
+        says = f"the file {typed['not-text']} is not plain text; save it from the spreadsheet as CSV in UTF-8"
         return _failed(request, site, kind, typed, (Fault(None, "", says),))
     try:
         check(KINDS[kind], text)
@@ -119,7 +118,7 @@ def _failed(request: Request, site: Site, kind: str, typed: Typed, faults: tuple
     told = (*map(str, faults[:MOST_FAULTS_COUNT]), *([f"and {more} more"] if more > 0 else []))
     found = tuple(_in_use(site, each, typed.get("text", "") if name == kind else "", told if name == kind else ())
                   for name, each in KINDS.items())  # fmt: skip
-    return show(request, "figures", FiguresPage(found, KINDS[kind].title), status)
+    return show(request, "figures", FiguresPage(found), status)
 
 
 def _in_use(site: Site, kind: Kind, typed: str = "", faults: tuple[str, ...] = ()) -> InUse:

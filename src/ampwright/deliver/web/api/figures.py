@@ -38,11 +38,12 @@ def read(site: Here, kind: Kind) -> Response:
              responses=problems("not-figures", "changed-since", *BODY))  # fmt: skip
 def put(site: Here, kind: Kind, new: Annotated[shapes.PutFigures, Depends(body_of(shapes.PutFigures))]) -> Response:
     """Use figures of one's own from now on. All faults of them are told at once, by line and column."""
+    text = new.csv.removeprefix("\ufeff")
     try:
-        check(KINDS[kind], new.csv)
+        check(KINDS[kind], text)
     except BadTable as bad:
         raise Refused("not-figures", *bad.faults) from bad
-    return _put(site, kind, new.csv, new)
+    return _put(site, kind, text, new)
 
 
 @router.post("/figures/{kind}/take-back", response_model=shapes.FiguresRead, openapi_extra=sent(shapes.TakeBack),
