@@ -8,11 +8,12 @@ from catalogues import written
 from command import run
 from issuing import DAY, ready
 
+from ampwright.assess.user_csv import BadTable
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.figures import KINDS, BadFigures, Figures, read_figures
-from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.firm_figures import check, figures_in_use
 from ampwright.deliver.issuing import issue
 from ampwright.deliver.standing import FIGURED, differs_words, standings
 from ampwright.deliver.store.figure_book import FigureBook
@@ -38,8 +39,8 @@ def store(tmp_path):
 
 def put(store, kind, text):
     newest = FigureBook(store).newest().get(kind)
-    FigureBook(store).put(kind, text, base=newest.number if newest else 0, operation=f"to {text and hash(text)} {newest}",
-                          who="Ann", origin="a test")  # fmt: skip
+    base = newest.number if newest else 0
+    FigureBook(store).put(kind, text, base=base, operation=f"put-after-{base}", who="Ann", origin="a test")
 
 
 def told_by(figures, job):
@@ -60,9 +61,17 @@ def test_figures_are_the_same_by_their_texts_and_say_whose_they_are():
     assert read_figures({}) == Figures()
     one, again, other = (read_figures({"bits": text}) for text in (OTHER["bits"], OTHER["bits"], SHIPPED["bits"]))
     assert (one == again, one == other, hash(one) == hash(again)) == (True, False, True)
-    assert (one.own, one.drawing_says[:18], Figures().drawing_says) == ({"bits"}, "Bits are your own;", "")
+    assert (set(one.own), one.drawing_says[:18], Figures().drawing_says) == ({"bits"}, "Bits are your own;", "")
     assert read_figures({"catalogue": ONE["catalogue"], "prices": ONE["prices"]}).prices_say == (
         "Catalogue and price book are your own.")  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_is_shipped_may_be_loaded_down_and_put_in_again_and_in_no_other_place(kind):
+    check(KINDS[kind], SHIPPED[kind])
+    for other in set(KINDS) - {kind}:
+        with pytest.raises(BadTable, match=f"line 1: this is a .* put it in under {KINDS[kind].title}"):
+            check(KINDS[other], SHIPPED[kind])
 
 
 def test_all_that_is_wrong_with_all_of_them_is_told_at_once():

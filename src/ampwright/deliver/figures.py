@@ -19,6 +19,7 @@ from ampwright.assess.route.bits import Bit, using_bits
 from ampwright.assess.route.effort import Efforts, using_efforts
 from ampwright.assess.user_csv import BadTable, Sort
 
+Marks = tuple[tuple[str, str], ...]
 WAYS = {
     (False, False): "Efforts and tools are those that come with the program, invented or common practice.",
     (True, False): "Efforts are your own; bits are those that come with the program, common practice.",
@@ -74,10 +75,9 @@ class BadFigures(Exception):
 
 @dataclass(frozen=True)
 class Figures:
-    """What is in use. `marks` has each kind that is one's own with what tells its text from another; by it they are
-    the same or not."""
+    """What is in use. By its marks one is the same as another or not."""
 
-    marks: tuple[tuple[str, str], ...] = ()
+    marks: Marks = ()
     prices: Prices = field(default_factory=shipped, compare=False, repr=False)
     efforts: Efforts | None = field(default=None, compare=False, repr=False)
     bits: tuple[Bit, ...] | None = field(default=None, compare=False, repr=False)
@@ -135,8 +135,12 @@ def read_figures(own: Mapping[str, str | Path | None]) -> Figures:
     if wrong:
         raise BadFigures(wrong)
     prices = Prices(read.get("catalogue") or shipped().catalogue, read.get("prices") or shipped().book)
-    marks = tuple((name, _mark(given[name])) for name in KINDS if name in given)
-    return Figures(marks, prices, read.get("efforts"), read.get("bits"))
+    return Figures(marks_of(given), prices, read.get("efforts"), read.get("bits"))
+
+
+def marks_of(own: Mapping[str, str | Path]) -> Marks:
+    """Each kind that is one's own with what tells its text from another."""
+    return tuple((name, _mark(own[name])) for name in KINDS if name in own)
 
 
 def _mark(source: str | Path) -> str:

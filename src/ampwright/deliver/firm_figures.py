@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from ampwright.assess.user_csv import BadTable, rows_of
-from ampwright.deliver.figures import KINDS, Figures, Kind, read_figures
+from ampwright.deliver.figures import KINDS, Figures, Kind, Marks, marks_of, read_figures
 from ampwright.deliver.spreadsheet import FORMULA
 from ampwright.deliver.store.figure_book import FigureBook
 from ampwright.deliver.store.store import Store
@@ -23,12 +23,22 @@ def figures_in_use(store: Store, job: str = "") -> Figures:
     On this machine without an account they are those of the firm of the job. Raises NoSuchJob, and BadFigures where
     an Ampwright of today cannot read what an older one took in.
     """
+    return _read(tuple(_own(store, job).items()))
+
+
+def marks_in_use(store: Store, job: str = "") -> Marks:
+    """What tells the figures in use from others, without reading them. Raises NoSuchJob."""
+    return marks_of(_own(store, job))
+
+
+def _own(store: Store, job: str) -> dict[str, str]:
     newest = FigureBook(store, job).newest()
-    return _read(tuple((name, newest[name].text) for name in KINDS if name in newest))
+    texts = {name: newest[name].text for name in KINDS if name in newest}
+    return {name: text for name, text in texts.items() if text is not None}
 
 
 @lru_cache(maxsize=KEPT_COUNT)
-def _read(own: tuple[tuple[str, str | None], ...]) -> Figures:
+def _read(own: tuple[tuple[str, str], ...]) -> Figures:
     return read_figures(dict(own))
 
 

@@ -173,7 +173,8 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     ledger, firm = Ledger(store.engine), store.firm
     made = []
     for kind in kinds:
-        key = key_of(firm, name, kind, state, pack.assessment.edition, pack.figures, ledger.rows(firm, name))
+        key = key_of(firm, name, kind, state, pack.assessment.edition, pack.figures.marks,
+                     ledger.rows(firm, name))  # fmt: skip
         order = Order(firm, kind, key, name, head, state, pack.assessment.edition, day, who)
         made.append(ledger.issue(order, Render(pack, kind, text)))
     return tuple(made)

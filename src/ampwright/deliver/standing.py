@@ -13,8 +13,8 @@ from functools import partial
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.figures import Figures
-from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.figures import Figures, Marks
+from ampwright.deliver.firm_figures import figures_in_use, marks_in_use
 from ampwright.deliver.store.ledger import Issued, Ledger
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.values import Values, leaves_of, put, value_at
@@ -57,14 +57,14 @@ def differs_words(standing: Standing) -> str:
     return f"no longer agrees with the job: {'; '.join(why)}"
 
 
-def key_of(firm: str, job: str, kind: str, state: str, edition: str, figures: Figures, there: Iterable[Issued]) -> str:
+def key_of(firm: str, job: str, kind: str, state: str, edition: str, marks: Marks, there: Iterable[Issued]) -> str:
     """What makes a paper the same as one that was issued before: not one of those `there` that was superseded since.
 
     A firm's own figures count where they show.
     """
     of = {each.key: each for each in there}
     gone = {each.supersedes for each in of.values()}
-    own = [figures.marks] if figures.marks and kind in FIGURED else []
+    own = [marks] if marks and kind in FIGURED else []
     key = sha256(json.dumps([firm, job, kind, state, edition, *own]))
     while key in of and of[key].number in gone:
         key = sha256(key)
@@ -77,18 +77,18 @@ def standings(store: Store, name: str) -> tuple[Standing, ...]:
     by = {each.supersedes: each for each in rows if each.supersedes is not None}
     if not rows:
         return ()
-    now, figures = store.values(name), figures_in_use(store, name)
+    now, marks = store.values(name), marks_in_use(store, name)
     return tuple(Standing(each, by[each.number], ()) if each.number in by else
-                 Standing(each, None, _differs(store, each, now, figures), _made_otherwise(each, figures, rows))
+                 Standing(each, None, _differs(store, each, now), _made_otherwise(each, marks, rows))
                  for each in reversed(rows))  # fmt: skip
 
 
-def _made_otherwise(row: Issued, figures: Figures, rows: Iterable[Issued]) -> bool:
-    """Whether it was made with other figures than these: then it has another key."""
-    return row.key != key_of(row.firm, row.job, row.kind, row.job_hash, row.edition, figures, rows)
+def _made_otherwise(row: Issued, marks: Marks, rows: Iterable[Issued]) -> bool:
+    """Whether it was made with other figures than those of these marks: then it has another key."""
+    return row.key != key_of(row.firm, row.job, row.kind, row.job_hash, row.edition, marks, rows)
 
 
-def _differs(store: Store, row: Issued, now: Values, figures: Figures) -> tuple[str, ...]:
+def _differs(store: Store, row: Issued, now: Values) -> tuple[str, ...]:
     """The fields that the paper was issued from and that the job has otherwise now."""
     old = store.values(row.job, row.head)
     paths = dict.fromkeys(path for values in (old, now) for path, _ in leaves_of(values))
@@ -96,6 +96,7 @@ def _differs(store: Store, row: Issued, now: Values, figures: Figures) -> tuple[
     if row.kind not in PLAIN or not changed:
         return changed
     old_job, now_job = built(old), built(now)
+    figures = figures_in_use(store, row.job) if row.kind in FIGURED else Figures()
     content = partial(content_of, row.kind, figures=figures)
     if content(old_job) == content(now_job):
         return ()

@@ -69,7 +69,7 @@ def test_what_was_put_in_before_there_were_accounts_is_the_first_firms_alone(boo
 
 def test_on_the_machine_itself_a_job_goes_by_the_figures_of_its_own_firm(desk):
     ours, others = (FirmStore(desk.store, firm_of(desk, name)) for name in ("ours", "others"))
-    theirs = others.take_in("version: 1\ntitle: Theirs\n", operation="theirs-01", **HOW)
+    theirs = others.take_in("version: 1\ntitle: Theirs\n", operation="theirs-01", who="Ann", origin="here")
     for number, store in enumerate((ours, others)):
         FigureBook(store).put("bits", f"of {number}", base=0, operation=f"put-in-0{number}", **HOW)
     assert FigureBook(desk.store, desk.job).newest()["bits"].text == "of 0"

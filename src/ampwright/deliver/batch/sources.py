@@ -56,8 +56,8 @@ class Kept:
             yield name, str(head)
 
     def trusted(self) -> dict[str, str]:
-        """Of each: its newest change, its newest signature, and of the store the newest confirmation and, if any firm put
-        in its own, the newest figures: what gates and papers hang on."""
+        """Of each: its newest change and its newest signature, of the store the newest confirmation and the newest
+        figures, if any firm has its own: what gates and papers hang on."""
         store = store_at(self.place)
         signed, confirmed = TrustBook(store.engine).newest()
         figures = last_number(store.engine)
