@@ -11,7 +11,9 @@ from click.testing import CliRunner
 
 from ampwright.deliver import server as told
 from ampwright.deliver.cli import ampwright
+from ampwright.deliver.figures import KINDS
 from ampwright.deliver.job_copy import Stamp, differences, operation_of, parted, stamped
+from ampwright.deliver.store.figure_book import FigureBook
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.app import create_app
 from ampwright.job.files import built, load, values_of
@@ -77,6 +79,24 @@ def test_a_job_of_the_server_stands_for_a_file(run, job, tmp_path):
         theirs, ours = run(*command, job, "--json"), run(*command, "own.yaml", "--json")
         assert theirs.exit_code == ours.exit_code
         assert json.loads(theirs.stdout.replace(job, "own.yaml")) == json.loads(ours.stdout)
+
+
+def test_a_job_of_the_server_goes_by_the_figures_of_its_firm_but_for_those_in_a_file(run, store, job, tmp_path):
+    row = "always,test,test and certify,,,,60,"
+    shipped = KINDS["catalogue"].sort.text()
+    theirs, mine = (shipped.replace(row, row.replace("60", minutes)) for minutes in ("77", "88"))
+    FigureBook(store).put("catalogue", theirs, base=0, operation="put-in-01", who="Ann", origin="a test")
+    (tmp_path / "here" / "mine.csv").write_text(mine)
+    (tmp_path / "here" / "own.yaml").write_text(TEXT)
+
+    def minutes(*words):
+        found = json.loads(run("materials", *words, "--json").stdout)["operations"]
+        return next(each["minutes_each"] for each in found if each["name"] == "test and certify")
+
+    assert (minutes("own.yaml"), minutes(job), minutes(job, "--catalogue", "mine.csv")) == (60, 77, 88)
+    FigureBook(store).put("catalogue", "axis\n", base=1, operation="put-in-02", who="Ann", origin="a test")
+    done = run("materials", job)
+    assert (done.exit_code, "the catalogue cannot be read as a catalogue" in done.output) == (3, True)
 
 
 def test_jobs_are_listed(run, job):

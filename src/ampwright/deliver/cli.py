@@ -87,7 +87,7 @@ def design(context: click.Context, file: Path, catalogue: Path | None, everythin
     The exit status is 1 if no design stands, else 2 if each still hangs on the survey, else 0; 3 if the file or the
     catalogue cannot be read, or the route is not known enough to search.
     """
-    proposal = proposal_of(job_of(file), figures_of(catalogue=catalogue).catalogue)
+    proposal = proposal_of(job_of(file), figures_of(file, catalogue=catalogue).catalogue)
     if as_machine:
         from ampwright.deliver.design_machine import as_json
 
@@ -110,7 +110,7 @@ def survey(file: Path, catalogue: Path | None, as_machine: bool) -> None:
     """
     from ampwright.assess.visit import survey as visit_list
 
-    found = visit_list(job_of(file), figures_of(catalogue=catalogue).catalogue)
+    found = visit_list(job_of(file), figures_of(file, catalogue=catalogue).catalogue)
     if as_machine:
         from ampwright.deliver.survey_machine import as_json
 

@@ -47,7 +47,7 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     unknown = [each for each in names if each not in every_paper()]
     if unknown:
         raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(every_paper())}.")
-    job, figures = job_of(file), figures_of(catalogue=catalogue, prices=prices)
+    job, figures = job_of(file), figures_of(file, catalogue=catalogue, prices=prices)
     if covered:
         today = day.date() if day is not None else datetime.date.today()
         context.exit(print_coverage(job, today, figures.prices))

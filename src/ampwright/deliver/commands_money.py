@@ -30,7 +30,7 @@ def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Pa
     from ampwright.deliver.offer import Offer
     from ampwright.deliver.quote import NOTE, note, quote_json, quote_text
 
-    figures = figures_of(catalogue=catalogue, prices=prices)
+    figures = figures_of(file, catalogue=catalogue, prices=prices)
     job = job_of(file)
     proposal = proposal_of(job, figures.catalogue)
     if not proposal.front:
@@ -39,6 +39,7 @@ def quote(context: click.Context, file: Path, catalogue: Path | None, prices: Pa
     if number > len(proposal.best):
         refused(file, (f"there is no design {number}: {len(proposal.best)} are printed by `ampwright design`",))
     offer = Offer(proposal, number, figures.catalogue, figures.book, visit(job, proposal) if with_visit else None)
-    click.echo(json.dumps(quote_json(offer), indent=2, ensure_ascii=False) if as_machine else
-               quote_text(offer, note(figures.prices_say) if figures.own else NOTE))  # fmt: skip
+    with figures.in_use():
+        click.echo(json.dumps(quote_json(offer), indent=2, ensure_ascii=False) if as_machine else
+                   quote_text(offer, note(figures.prices_say) if figures.own else NOTE))  # fmt: skip
     context.exit(offer.exit_status)

@@ -40,7 +40,7 @@ def route(context: click.Context, file: Path, catalogue: Path | None, efforts: P
     """
     from ampwright.deliver import route as of
 
-    figures = figures_of(catalogue=catalogue, efforts=efforts, bits=bits)
+    figures = figures_of(file, catalogue=catalogue, efforts=efforts, bits=bits)
     routes = of.routes_of(job_of(file), figures, design=not no_design, whole=whole_catalogue)
     if isinstance(routes, str):
         click.echo(routes, err=True)
@@ -79,7 +79,7 @@ def materials(context: click.Context, file: Path, bits: Path | None, catalogue: 
     from ampwright.deliver.materials import take_off_json, take_off_text
 
     job = job_of(file)
-    figures = figures_of(catalogue=catalogue, prices=prices, bits=bits)
+    figures = figures_of(file, catalogue=catalogue, prices=prices, bits=bits)
     with figures.in_use():
         found = with_work(take_off(job), job, figures.catalogue, figures.book)
     click.echo(json.dumps(take_off_json(found), indent=2, ensure_ascii=False) if as_machine else

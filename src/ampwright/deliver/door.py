@@ -112,9 +112,14 @@ def proposal_of(job: Job, catalogue: Catalogue) -> Proposal:
     return _or_end(lambda: propose(job, catalogue), CannotSearch, CannotPrice)
 
 
-def figures_of(**own: Path | None) -> Figures:
-    """The user's own figures, by the names of their kinds; files that cannot be read end the program with their
-    faults."""
-    from ampwright.deliver.figures import BadFigures, read_figures
+def figures_of(job: Path | None = None, **own: Path | None) -> Figures:
+    """The user's own figures from these files, by the names of their kinds; for a job of the server in use, of each
+    kind without a file those that its firm has there. What cannot be read ends the program with its faults."""
+    from ampwright.deliver.figures import KINDS, BadFigures, read_figures
+    from ampwright.deliver.server import ID, ServerSays
 
-    return _or_end(lambda: read_figures(own), BadFigures)
+    def there() -> dict[str, str]:
+        server = server_in_use() if job is not None and ID.fullmatch(str(job)) else None
+        return server.figures([each for each in KINDS if own.get(each) is None]) if server else {}
+
+    return _or_end(lambda: read_figures({**own, **there()}), BadFigures, ServerSays)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
@@ -91,6 +91,12 @@ class Server:
         except BadJobFile as bad:
             says = f"the job at {self.address} cannot be read here; bring Ampwright up to date"
             raise ServerSays(says, *map(str, bad.faults)) from bad
+
+    def figures(self, kinds: Collection[str]) -> dict[str, str]:
+        """The texts of the figures of these kinds that the firm has of its own."""
+        listed = self._asked("GET", "figures", ("figures",))["figures"]
+        wanted = [each["kind"] for each in listed if each["own"] and each["kind"] in kinds]
+        return {each: self._asked("GET", f"figures/{each}", ("csv",))["csv"] for each in wanted}
 
     def begin(self, record: dict[str, Any], operation: str) -> dict[str, Any]:
         """Begin a job with a record."""
