@@ -9,6 +9,7 @@ from command import run
 from issuing import DAY, ready
 
 from ampwright.assess.user_csv import BadTable
+from ampwright.deliver.batch.sources import Kept, head_of
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.pack import Pack
@@ -110,6 +111,14 @@ def test_a_materials_list_of_a_changed_job_is_compared_by_the_figures_in_use(sto
                  origin="here")  # fmt: skip
     assert [each.agrees for each in standings(store, job)] == [True]
     assert figures_in_use(store, job).own == {"bits"}
+
+
+def test_a_batch_that_issues_is_done_anew_after_other_figures(store, tmp_path):
+    job = ready(store)
+    before = Kept(tmp_path / "jobs.db").trusted()[job]
+    put(store, "prices", OTHER["prices"])
+    after = Kept(tmp_path / "jobs.db").trusted()[job]
+    assert (after, head_of(after)) == (f"{before}/1", store.read(job)[1])
 
 
 def test_commands_print_whose_prices_they_are(tmp_path):

@@ -178,6 +178,7 @@ def test_another_firm_sees_none_of_them_and_a_reader_cannot_change_them(firms):
     own = BITS + "final,60,900,,\n"
     put_in = Browser(firms, "designer").give("/figures/bits", base="0", operation="operation-x", text=own)
     assert put_in.status_code == 303
+    assert 'href="/figures"' in Browser(firms, "owner").get("/people").text
     reader, other = Browser(firms, "reader"), Browser(firms, "other-owner")
     assert "In use: your own, put in by Designer One" in reader.get("/figures").text
     assert "Use these from now on" not in reader.get("/figures").text
