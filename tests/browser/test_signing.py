@@ -75,6 +75,7 @@ def test_a_finger_signs_and_the_page_keeps_what_was_drawn(sign_page):
 
 def test_a_dot_is_refused_and_the_name_may_be_typed_instead(sign_page):
     page = sign_page()
+    assert judged(page) == ([], [], False)
     draw(page, NAME[:2])
     send(page)
     expect(page.get_by_role("alert")).to_contain_text("a dot and no signature")

@@ -16,11 +16,11 @@ GARAGE, FARM, TERRACE = JOBS
 
 
 def test_the_same_seed_gives_the_same_bytes(folder):
-    one, other = (run("forecast", GARAGE, "--years", "2", "--json", cwd=folder) for _ in range(2))
+    one, other = (run("forecast", GARAGE, "--years", "1", "--json", cwd=folder) for _ in range(2))
     assert (one.returncode, one.stderr) == (0, "")
     assert one.stdout == other.stdout
     found = json.loads(one.stdout)
-    assert (found["format"], found["years"], found["complete"], found["seed"]) == (1, 2, True, 1)
+    assert (found["format"], found["years"], found["complete"], found["seed"]) == (1, 1, True, 1)
     assert found["source"]["sun"].startswith("drawn from SAP 2012")
     assert len(found["source"]["sun_sha256"]) == len(found["source"]["job_sha256"]) == 64
     for way in found["ways"].values():

@@ -5,10 +5,10 @@ import re
 from functools import cache
 from unittest.mock import patch
 
+from demo_jobs import with_demo
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from ampwright.deliver.commands_web import take_in_demo
 from ampwright.deliver.store import passwords
 from ampwright.deliver.store.people import ROLES
 from ampwright.deliver.web.app import Others, create_app
@@ -22,8 +22,7 @@ _hashed_once = cache(passwords.hashed)
 
 def app_of(folder) -> FastAPI:  # type: ignore[no-untyped-def]
     """The app for others, with the demo jobs; the people are `owner`, `designer`, ... and `other-owner`."""
-    app = create_app(folder / "jobs.db", "Ann", Others(secure=True, names=("jobs.example",)))
-    take_in_demo(app.state.site.store)
+    app = create_app(with_demo(folder / "jobs.db"), "Ann", Others(secure=True, names=("jobs.example",)))
     people = app.state.door.people
     with patch.object(passwords, "hashed", _hashed_once):
         for role in ROLES:

@@ -131,7 +131,9 @@ def is_consistent(job):
     """Whether nothing in the job contradicts itself, which the door refuses."""
     charge_point, circuit = job.charge_point, job.circuit
     set_higher = None not in (charge_point.set_a, charge_point.rated_a) and charge_point.set_a > charge_point.rated_a
-    return not set_higher and not (circuit.device.kind == "rcbo" and circuit.rcd.fitted is False)
+    without_rcd = circuit.device.kind == "rcbo" and circuit.rcd.fitted is False
+    unfitted = job.generation.part_of_this_job is True and job.generation.fitted is False
+    return not (set_higher or without_rcd or unfitted)
 
 
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))

@@ -24,6 +24,7 @@ def test_the_paper_rolls_of_the_encyclopedia_need_73():
     assert 100 * (1 - 40716 / plan.bought_m) == pytest.approx(0.401, abs=0.001)
 
 
+@pytest.mark.drill
 def test_the_raws_of_chvatal_need_453():
     # Chvatal, Linear Programming (1983), chapter 13: raws of 100, 97 x 45, 610 x 36, 395 x 31, 211 x 14. The numbers
     # stand on a public page; the optimum of 453 (452.25 rounded up) is from memory

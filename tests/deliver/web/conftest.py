@@ -1,18 +1,18 @@
 import re
 
 import pytest
+from demo_jobs import with_demo
 from signing import app_of
 from starlette.testclient import TestClient
 
-from ampwright.deliver.commands_web import take_in_demo
 from ampwright.deliver.web.app import create_app
 
 
 @pytest.fixture
 def app(tmp_path):
-    found = create_app(tmp_path / "jobs.db", "Ann")
-    take_in_demo(found.state.site.store)
-    return found
+    found = create_app(with_demo(tmp_path / "jobs.db"), "Ann")
+    yield found
+    found.state.site.runs.close()
 
 
 @pytest.fixture
@@ -69,4 +69,6 @@ def form(client, terrace):
 @pytest.fixture
 def firms(tmp_path):
     """The app for others than this machine, with the people of two firms."""
-    return app_of(tmp_path)
+    found = app_of(tmp_path)
+    yield found
+    found.state.site.runs.close()

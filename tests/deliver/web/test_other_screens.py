@@ -4,6 +4,7 @@ import datetime
 from html import unescape
 
 import pytest
+from demo_jobs import with_demo
 
 from ampwright.assess.forecast.bands import yearly
 from ampwright.assess.forecast.forecast import forecast
@@ -63,11 +64,9 @@ def made_page(tmp_path_factory):
 
     from starlette.testclient import TestClient
 
-    from ampwright.deliver.commands_web import take_in_demo
     from ampwright.deliver.web.app import create_app
 
-    app = create_app(tmp_path_factory.mktemp("store") / "jobs.db", "Ann")
-    take_in_demo(app.state.site.store)
+    app = create_app(with_demo(tmp_path_factory.mktemp("store") / "jobs.db"), "Ann")
     client = TestClient(app, base_url="http://localhost:8722")
     address = re.findall(r"/jobs/\w{16}", client.get("/").text)[0]
     page = unescape(client.post(f"{address}/sunshine", data={"years": "5", "goal": ""}).text)

@@ -1,11 +1,11 @@
 """An app with one small job that every answer is quick on, beside those of the demo where a test asks for them."""
 
 import pytest
+from demo_jobs import with_demo
 from jobs_sent import API, SMALL, operation
 from signing import app_of
 from starlette.testclient import TestClient
 
-from ampwright.deliver.commands_web import take_in_demo
 from ampwright.deliver.web.app import create_app
 
 
@@ -19,7 +19,9 @@ def bare_app(tmp_path_factory):
 
 @pytest.fixture
 def app(tmp_path):
-    return create_app(tmp_path / "jobs.db", "Ann")
+    found = create_app(tmp_path / "jobs.db", "Ann")
+    yield found
+    found.state.site.runs.close()
 
 
 @pytest.fixture
@@ -36,8 +38,7 @@ def small(client):
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory):
     """A client of an app with the demo jobs, and their ids by reference. Nothing here changes them."""
-    app = create_app(tmp_path_factory.mktemp("demo") / "jobs.db", "Ann")
-    take_in_demo(app.state.site.store)
+    app = create_app(with_demo(tmp_path_factory.mktemp("demo") / "jobs.db"), "Ann")
     client = TestClient(app, base_url="http://localhost:8722", raise_server_exceptions=False)
     return client, {each["reference"]: each["id"] for each in client.get(f"{API}/jobs").json()["jobs"]}
 
@@ -45,4 +46,6 @@ def demo(tmp_path_factory):
 @pytest.fixture
 def firms(tmp_path):
     """The app for others than this machine, with the people of two firms."""
-    return app_of(tmp_path)
+    found = app_of(tmp_path)
+    yield found
+    found.state.site.runs.close()
