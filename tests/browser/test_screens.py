@@ -187,3 +187,31 @@ def test_without_javascript_a_run_is_waited_for_and_the_table_stands(phone):
     expect(page.locator(".keys").first).not_to_be_visible()
     page.get_by_text("The same as a table, hour by hour").tap()
     expect(page.get_by_role("cell").first).to_be_visible()
+
+
+UNFOLDED = "(all) => all.filter((each) => !each.checkVisibility({contentVisibilityAuto: true})).map((each) => each.textContent)"
+
+
+def test_on_paper_the_working_and_the_cautions_stand_unfolded_in_dark_ink(phone):
+    page = phone(color_scheme="dark")
+    home = opened(page)
+    page.goto(f"{home}/checks")
+    steps, bar = page.locator("details .step"), page.locator("aside.unsent")
+    assert steps.count() > 100 and steps.evaluate_all(UNFOLDED) != []
+    expect(bar).to_be_visible()
+    page.emulate_media(media="print")
+    assert steps.evaluate_all(UNFOLDED) == []
+    expect(bar).to_be_hidden()
+    assert page.evaluate("getComputedStyle(document.documentElement).color") == "rgb(28, 34, 38)"
+    page.goto(f"{home}/way")
+    cautions = page.locator("details .caution")
+    assert cautions.count() == 5 and cautions.evaluate_all(UNFOLDED) == []
+
+
+def test_on_paper_a_survey_is_what_is_known_and_no_form(phone):
+    page = phone()
+    page.goto(f"{opened(page)}/part/cut-out")
+    page.emulate_media(media="print")
+    expect(page.get_by_text("Kind of fuse in the cut-out").first).to_be_visible()
+    for gone in ("details.add", ".save", "form[data-photos]", "details:not([open]) fieldset"):
+        assert all(not each.is_visible() for each in page.locator(gone).all()), gone

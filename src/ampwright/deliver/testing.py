@@ -73,6 +73,7 @@ def _box(box: Box, told: set[str], working: bool) -> list[str]:
     if working:
         lines += [f"        {line}" for step in box.expected.working for line in step_lines(step)]
     lines += wrapped(f"read         {read_words(box)}", 4)
+    lines += wrapped(f"supposed     {supposed_words(box)}", 4) if box.supposed else []
     lines += _verdict(box)
     if box.doubt is not None:
         lines += doubt_lines(box.doubt, box.test.unit)
@@ -115,6 +116,13 @@ def read_words(box: Box) -> str:
         said = f"{_span(reading.low, reading.high)} {box.test.unit}"
         return f"{said}, by calculation: {reading.because}" if box.by_calculation else said
     return reading if isinstance(reading, str) else {True: "yes", False: "no"}[reading]
+
+
+def supposed_words(box: Box) -> str:
+    """What the record supposes where nothing was read, and why; nothing where it supposes nothing."""
+    if box.supposed is None:
+        return ""
+    return f"{_span(box.supposed.low, box.supposed.high)} {box.test.unit}, not read: {box.supposed.because}"
 
 
 def says_words(box: Box) -> str:

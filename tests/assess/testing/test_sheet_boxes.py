@@ -11,7 +11,7 @@ from ampwright.assess.testing import expected
 from ampwright.assess.testing.order import order
 from ampwright.assess.testing.sheet import Limit, sheet
 from ampwright.job.record import Cable, Instrument, PilotReading, Section
-from ampwright.reading import assumed, measured
+from ampwright.reading import Reading, assumed, measured
 from ampwright.rules.regulation import seen
 from ampwright.working import Verdict
 
@@ -155,3 +155,12 @@ def test_a_whole_sheet_that_passes_says_so():
 
 def test_a_range_that_may_fail_is_not_a_pass():
     assert sheet(house({"tests.insulation_megohm": assumed(0.5, 200, "two tests")})).exit_status == 2
+
+
+@pytest.mark.parametrize(("known", "read"), [
+    (assumed(0.1, 0.35, "the operator's usual figure"), False), (measured(0.21), True),
+    (Reading(0.2, 0.22, "two readings", with_what="loop tester"), True)])  # fmt: skip
+def test_what_the_survey_supposes_is_no_result_of_a_test(known, read):
+    found = box(house({"supply.ze_ohm": known}), "ze")
+    assert (found.reading, found.supposed) == ((known, None) if read else (None, known))
+    assert found.check is not None and found.check.verdict is Verdict.MET  # the rule still judges the survey

@@ -1,5 +1,7 @@
 """What the forms of the survey keep, refuse and leave alone."""
 
+import re
+
 import pytest
 from sqlalchemy.exc import OperationalError
 
@@ -95,6 +97,23 @@ def test_a_stretch_is_added_and_taken_out(client, form, terrace, app):
     assert [each.name for each in record(app, terrace).route][2] == "across the drive"
     client.post(f"{terrace}/take-out", data=form("route") | {"item": "route[0]"})
     assert [each.name for each in record(app, terrace).route] == ["front wall", "across the drive"]
+
+
+def test_an_entry_is_added_by_what_it_is_called_and_what_it_cannot_do_without(client, terrace, app):
+    found = client.get(f"{terrace}/part/board").text
+    count = len(record(app, terrace).installation.loads)
+    boxes = re.findall(rf'name="installation\.loads\[{count}\]\.(\w+)"', found)
+    assert boxes == ["name", "purpose"]
+    assert "Add a load</span></summary>" in found  # where one list alone grows, no more is said
+
+
+def test_a_list_within_an_entry_says_of_which(client, form, terrace):
+    for name in ("hatchback", "van"):
+        number = ("hatchback", "van").index(name)
+        client.post(f"{terrace}/part/car", data=form("car") | {f"vehicles[{number}].name": name})
+    found = client.get(f"{terrace}/part/car").text
+    assert re.findall(r"Add a trip</span><span class=\"now\">([^<]+)<", found) == [
+        "Vehicles, no. 1 (hatchback)", "Vehicles, no. 2 (van)"]  # fmt: skip
 
 
 def test_half_an_entry_is_refused_and_says_what_is_missing(client, form, terrace, app):

@@ -92,3 +92,9 @@ def test_half_a_pilot_state_is_refused(save, house, record):
 
 def test_a_saved_note_of_no_operation_says_nothing(client, house):
     assert "Saved and judged" not in client.get(f"{house}/sheet?saved=nothing").text
+
+
+def test_a_range_of_the_survey_is_shown_as_supposed_and_not_as_read(client, terrace):
+    ze = client.get(f"{terrace}/sheet").text.split('id="ze"')[1].split("</article>")[0]
+    assert "<dt>Read</dt>" not in ze and "0.1 to 0.35 Ω, not read: up to the operator" in ze
+    assert "Test missing: Loop at the supply: Ze." in client.get(f"{terrace}/issued").text

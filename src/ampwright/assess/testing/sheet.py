@@ -35,8 +35,9 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """One test. `limit` and `check` come from the rule; `reading` is None until there is one; `by_calculation` says
-    that the reading is reckoned; `repeat` are the titles of the tests to do again where it failed.
+    """One test. `limit` and `check` come from the rule; `reading` is None until there is one; `supposed` is what the
+    record supposes instead: a range that no instrument read; `by_calculation` says that the reading is reckoned;
+    `repeat` are the titles of the tests to do again where it failed.
     """
 
     test: Row
@@ -44,6 +45,7 @@ class Box:
     limit: Limit
     check: Check | None
     reading: Reading | bool | str | None
+    supposed: Reading | None = None
     by_calculation: bool = False
     doubt: Doubt | None = None
     repeat: tuple[str, ...] = ()
@@ -114,6 +116,7 @@ def _box(job: Job, test: Row) -> Box:
         limit=_limit(job, test, check),
         check=check,
         reading=reading,
+        supposed=_supposed(job, test),
         by_calculation=reckoned,
         doubt=_doubt(job, test, reading, should) if not reckoned else None,
         repeat=tuple(titled(each) for each in test.repeat) if failed else (),
@@ -124,10 +127,16 @@ def _reading(job: Job, test: Row, should: Expected) -> tuple[Reading | bool | st
     """What was read; Zs is reckoned once R1 + R2 was read, so that nobody need work live."""
     if test.id in ("pilot", "duty"):
         return _pilot_words(job, test.id), False
-    read = at(job, test.path)
+    read = at(job, test.path) if _supposed(job, test) is None else None
     if test.id == "zs" and read is None and job.tests.r1r2_ohm is not None and should.low is not None:
         return Reading(should.low, should.high or should.low, should.basis), True
     return read, False
+
+
+def _supposed(job: Job, test: Row) -> Reading | None:
+    """What the survey gives as a range that no instrument read is no result of a test."""
+    known = None if test.path.startswith("tests.") else at(job, test.path)
+    return known if isinstance(known, Reading) and not known.exact and not known.with_what else None
 
 
 def _pilot_words(job: Job, test_id: str) -> str | None:

@@ -18,10 +18,10 @@ from ampwright.job.paths import at, pattern_of, spread
 from ampwright.job.record import Job
 from ampwright.working import capital
 
-ITEMS = {"route": "stretch of the route", "installation.loads": "load", "installation.points": "split or board",
-         "sensors": "sensor", "vehicles": "vehicle", "vehicles[].trips": "trip", "generation.arrays": "array",
-         "people": "person", "tests.instruments": "instrument", "tests.pilot": "pilot state",
-         "route[].enclosure.holds": "size of conductor"}  # fmt: skip
+ITEMS = {"route": "a stretch of the route", "installation.loads": "a load", "installation.points": "a split or board",
+         "sensors": "a sensor", "vehicles": "a vehicle", "vehicles[].trips": "a trip", "generation.arrays": "an array",
+         "people": "a person", "tests.instruments": "an instrument", "tests.pilot": "a pilot state",
+         "route[].enclosure.holds": "a size of conductor"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +36,11 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """A list that may grow: its path, the place of the next entry, what an entry is called, what it must say."""
+    """A list that may grow: the place of its next entry, what one is called, in which entry it lies, what is asked."""
 
-    path: str
     place: str
     item: str
+    within: str
     controls: tuple[Control, ...]
 
     @property
@@ -72,7 +72,8 @@ def additions(job: Job, part: Part, typed: Mapping[str, str] | None = None,
             for path in spread(job, pattern):
                 if pattern_of(path) == pattern:
                     place = f"{path}[{len(at(job, path) or ())}]"
-                    found.append(Addition(path, place, item, _required(pattern, place, typed, faults)))
+                    within = _heading(job, path.rpartition(".")[0]) if "[" in path else ""
+                    found.append(Addition(place, item, within, _asked_first(pattern, place, typed, faults)))
     return tuple(found)
 
 
@@ -101,13 +102,14 @@ def boxes_typed(typed: Mapping[str, str], path: str) -> dict[str, str]:
     return {box: typed[name].replace("\r\n", "\n") for box, name in names.items() if name in typed}
 
 
-def _required(pattern: str, place: str, typed: Mapping[str, str] | None,
-              faults: tuple[Fault, ...]) -> tuple[Control, ...]:  # fmt: skip
+def _asked_first(pattern: str, place: str, typed: Mapping[str, str] | None,
+                 faults: tuple[Fault, ...]) -> tuple[Control, ...]:  # fmt: skip
     group = _group_class(pattern)
-    names = [each.name for each in dataclasses.fields(group)
-             if each.default is dataclasses.MISSING and each.default_factory is dataclasses.MISSING]  # fmt: skip
+    wanted = [each.name for each in dataclasses.fields(group)
+              if each.default is dataclasses.MISSING and each.default_factory is dataclasses.MISSING]  # fmt: skip
+    named = [each.name for each in dataclasses.fields(group) if each.name == "name" and each.name not in wanted]
     found = []
-    for name in names or [dataclasses.fields(group)[0].name]:
+    for name in named + wanted:
         path = f"{place}.{name}"
         mine = tuple(each.says for each in faults if each.path == path)
         own = boxes_typed(typed, path) if typed else None

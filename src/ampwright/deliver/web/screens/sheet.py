@@ -19,6 +19,7 @@ from ampwright.deliver.testing import (
     pilot_states,
     read_words,
     says_words,
+    supposed_words,
 )
 from ampwright.deliver.web import survey
 from ampwright.deliver.web.contexts import Head
@@ -61,6 +62,11 @@ class Shown:
     def read(self) -> str:
         """What was read; nothing yet where nothing was."""
         return read_words(self.box) if self.box.reading is not None else ""
+
+    @property
+    def supposed(self) -> str:
+        """What the record supposes instead of a reading."""
+        return supposed_words(self.box)
 
     @property
     def says(self) -> str:
