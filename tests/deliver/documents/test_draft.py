@@ -8,6 +8,7 @@ from functools import lru_cache
 
 import pytest
 
+from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.quote.book import read_price_book
 from ampwright.assess.testing.sheet import sheet
@@ -64,12 +65,22 @@ def test_what_waits_for_readings_of_the_tests_alone_is_a_matter_of_the_tests():
 
 def test_every_paper_has_a_row_of_gates_and_what_it_has_not_a_row_for_has_all():
     assert list(gates_by_paper()) == list(PAPERS)
-    assert gates_of("a form") == frozenset(Gate)
+    assert gates_of("a form").of == frozenset(Gate)
+
+
+def test_what_may_be_unmet_is_a_rule_of_the_book_and_stands_on_the_notice_to_the_operator_alone():
+    lenient = {paper: of.but_for for paper, of in gates_by_paper().items() if of.but_for}
+    assert set(lenient) == {"network"}
+    assert lenient["network"] < {rule.name for rule in BOOK.regulations}
+
+
+def test_no_paper_but_that_goes_out_past_a_check_that_is_not_met():
+    assert [paper for paper, of in gates_by_paper().items() if Gate.CHECK not in of.of] == []
 
 
 @pytest.mark.parametrize("paper", ["tests", "commissioning", "handover"])
 def test_what_says_that_it_may_be_used_passes_every_gate(paper):
-    assert gates_of(paper) == frozenset(Gate)
+    assert gates_of(paper).of == frozenset(Gate)
 
 
 def pack(job):
@@ -87,10 +98,22 @@ def test_before_the_tests_the_quote_is_free_and_the_certificate_is_not():
     assert {each.gate for each in made.held_by("quote", "handover")} >= {Gate.TEST, Gate.PERSON}
 
 
-def test_what_is_not_met_holds_the_quote_and_not_the_question_to_the_operator():
-    made = confirmed(pack(changed(bungalow(), {"circuit.device.rating_a": 16})))
-    assert {each.gate for each in made.held_by("quote")} == {Gate.CHECK}
-    assert made.draft("network") == made.draft("visit") == ()
+SUPPLY_TOO_SMALL = {"supply.cutout.rating_a": measured(60)}
+
+
+def test_that_the_supply_cannot_carry_it_holds_the_quote_and_not_the_question_to_the_operator():
+    made = confirmed(pack(changed(bungalow(), SUPPLY_TOO_SMALL)))
+    assert [(each.gate, each.rule) for each in made.held_by("quote")] == [(Gate.CHECK, "cutout_carries_demand")]
+    assert made.draft("network") == ()
+    assert made.draft("network", "quote") == made.draft("quote")
+
+
+@pytest.mark.parametrize("paper", ["network", "visit"])
+def test_anything_else_that_is_not_met_holds_the_question_to_the_operator_and_the_visit_list_too(paper):
+    made = confirmed(pack(changed(bungalow(), {**SUPPLY_TOO_SMALL, "circuit.device.rating_a": 16})))
+    assert {each.gate for each in made.held_by(paper)} == {Gate.CHECK}
+    assert "device_carries_design_current" in {each.rule for each in made.held_by(paper)}
+    assert ("cutout_carries_demand" in {each.rule for each in made.held_by(paper)}) is (paper == "visit")
 
 
 def test_a_question_open_holds_what_is_bought_and_not_what_is_offered():

@@ -1,6 +1,7 @@
 """Why a paper of a job is a draft and not to be issued: five kinds of reason, and which of them hold which paper.
 
-`gates.csv` beside this file has a row a paper.
+`gates.csv` beside this file has a row a paper. A rule that stands under `but_for` may be unmet: the paper puts it to
+whoever can mend it.
 """
 
 from __future__ import annotations
@@ -32,10 +33,11 @@ class Gate(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One reason, in words."""
+    """One reason, in words; `rule` is the rule that is not met, where one is."""
 
     gate: Gate
     says: str
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +48,30 @@ class FromMemory:
     says: str
 
 
+@dataclass(frozen=True, slots=True)
+class Gates:
+    """What one paper has to pass, and which rules may be unmet all the same."""
+
+    of: frozenset[Gate] = frozenset(Gate)
+    but_for: frozenset[str] = frozenset()
+
+    def hold(self, reason: Reason) -> bool:
+        """Whether the paper is held for this reason."""
+        return reason.gate in self.of and reason.rule not in self.but_for
+
+
 @lru_cache(maxsize=1)
-def gates_by_paper() -> Mapping[str, frozenset[Gate]]:
-    """The gates that each paper has to pass, by its name."""
+def gates_by_paper() -> Mapping[str, Gates]:
+    """What each paper has to pass, by its name."""
     text = (resources.files(__package__) / "gates.csv").read_text(encoding="utf-8")
-    return {row["paper"]: frozenset(gate for gate in Gate if row[gate] == "yes")
+    return {row["paper"]: Gates(frozenset(gate for gate in Gate if row[gate] == "yes"),
+                                frozenset(row["but_for"].split()))
             for row in csv.DictReader(text.splitlines())}  # fmt: skip
 
 
-def gates_of(paper: str) -> frozenset[Gate]:
-    """The gates of one paper; a paper without a row of its own has all of them."""
-    return gates_by_paper().get(paper, frozenset(Gate))
+def gates_of(paper: str) -> Gates:
+    """What one paper has to pass; a paper without a row of its own has to pass everything."""
+    return gates_by_paper().get(paper, Gates())
 
 
 def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signed, ...] = (),
@@ -64,7 +79,7 @@ def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signe
     """What stands in the way of issuing all of the papers; empty if nothing does."""
     unknown = [each for each in checks if each.verdict is Verdict.NOT_YET_KNOWN]
     return (
-        *(Reason(Gate.CHECK, says) for says in _checks(job, checks)),
+        *_checks(job, checks),
         *(Reason(Gate.OPEN, _open(each)) for each in unknown if not _for_tests(each)),
         *(Reason(Gate.TEST, says) for says in _tests(sheet)),
         *(Reason(Gate.TEST, _open(each)) for each in unknown if _for_tests(each)),
@@ -83,11 +98,12 @@ def from_memory(checks: Iterable[Check]) -> tuple[FromMemory, ...]:
     return tuple(dict.fromkeys((*numbers, *clauses)))
 
 
-def _checks(job: Job, checks: tuple[Check, ...]) -> Iterator[str]:
+def _checks(job: Job, checks: tuple[Check, ...]) -> Iterator[Reason]:
     """A job without a date is not judged by the edition of its day, so its checks are not met yet either."""
-    yield from (f"Not met: {each.asks} {each.says}" for each in checks if each.verdict is Verdict.NOT_MET)
+    yield from (Reason(Gate.CHECK, f"Not met: {each.asks} {each.says}", each.rule) for each in checks
+                if each.verdict is Verdict.NOT_MET)  # fmt: skip
     if job.date is None:
-        yield "The job has no date, so the edition and the rates are the newest held."
+        yield Reason(Gate.CHECK, "The job has no date, so the edition and the rates are the newest held.")
 
 
 def _for_tests(check: Check) -> bool:

@@ -73,8 +73,8 @@ class Pack:
 
     def held_by(self, *papers: str) -> tuple[Reason, ...]:
         """The reasons that hold one of these papers at least."""
-        of = frozenset().union(*map(gates_of, papers))
-        return tuple(each for each in self.gates if each.gate in of)
+        of = tuple(map(gates_of, papers))
+        return tuple(each for each in self.gates if any(paper.hold(each) for paper in of))
 
     def draft(self, *papers: str) -> tuple[str, ...]:
         """Why any of these papers is a draft, in words."""
