@@ -69,7 +69,7 @@ class Pack:
     @cached_property
     def gates(self) -> tuple[Reason, ...]:
         """Why not all of the papers may be issued, and of which kind each reason is."""
-        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed)
+        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed, self.boxes)
 
     def held_by(self, *papers: str) -> tuple[Reason, ...]:
         """The reasons that hold one of these papers at least."""

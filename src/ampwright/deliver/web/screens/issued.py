@@ -22,6 +22,7 @@ GATES = {
     Gate.CHECK: "Checks",
     Gate.OPEN: "Open questions",
     Gate.TEST: "Tests",
+    Gate.BOX: "Boxes to fill",
     Gate.PERSON: "Signatures",
     Gate.MEMORY: "Numbers and clauses from memory",
 }
