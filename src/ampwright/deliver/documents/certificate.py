@@ -21,6 +21,7 @@ from ampwright.deliver.documents.blocks import (
     Table,
     Text,
 )
+from ampwright.deliver.documents.form import part_of
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import signers
@@ -52,12 +53,7 @@ def certificate(pack: Pack) -> Paper:
 
 
 def _boxes(pack: Pack, form: str, *sections: str, only: tuple[str, ...] = ()) -> Boxes:
-    """The boxes of these sections of a form; an empty one only where it must be filled."""
-    wanted = {SECTIONS[each] for each in sections}
-    return Boxes(tuple(BoxRow(each.label, each.value, each.owed_by, each.compulsory) for each in pack.boxes
-                       if each.paper.startswith(form) and each.section in wanted
-                       and (each.value is not None or each.compulsory)
-                       and (not only or each.label in only)))  # fmt: skip
+    return Boxes(part_of(pack.boxes, form, *(SECTIONS[each] for each in sections), only=only))
 
 
 def _route(job: Job) -> Table:
