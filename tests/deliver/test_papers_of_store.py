@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pypdfium2
 import pytest
 from command import run
 from issuing import confirm, ready, signs
+from own_prices import own_text
 from starlette.testclient import TestClient
 
 from ampwright.deliver.demo import FINISHED, demo_files
@@ -66,6 +69,25 @@ def test_the_store_is_asked_for_a_job_that_it_has_or_a_file_and_not_for_both(tmp
         assert "Name a job file, or a job of the store with --job." in wrong.stderr
 
 
+def test_a_quote_is_issued_by_the_command_with_ones_own_prices(tmp_path, job):
+    quote = ("issue", "--job", job, "--paper", "quote")
+    held = run(*quote, cwd=tmp_path)
+    assert held.returncode == 2
+    assert "[price] The prices of the catalogue are those shipped, which are invented" in held.stdout
+    assert "`ampwright issue --catalogue FILE --prices FILE`" in held.stdout
+    for name in ("catalogue", "price_book"):
+        (tmp_path / f"{name}.csv").write_text(own_text(name), encoding="utf-8")
+    own = ("--catalogue", "catalogue.csv", "--prices", "price_book.csv")
+    assert run(*quote, *own, cwd=tmp_path).stdout.startswith("No. quote ")
+    done = run("batch", "--step", "issue", "--paper", "quote", *own, cwd=tmp_path)
+    assert "papers issued: 1" in done.stdout
+    assert run("issued", "--check", cwd=tmp_path).stdout.startswith("1 rows, and each agrees")
+    (tmp_path / "catalogue.csv").write_text("axis,id\ncable,x\n", encoding="utf-8")
+    bad = run(*quote, *own, cwd=tmp_path)
+    assert (bad.returncode, bad.stdout) == (3, "")
+    assert "catalogue.csv" in bad.stderr
+
+
 def test_on_the_page_a_signed_job_prints_as_signed_once_it_is_signed(tmp_path):
     app = create_app(tmp_path / "jobs.db", "Ann")
     client, store = TestClient(app, base_url="http://localhost:8722"), app.state.site.store
@@ -80,4 +102,4 @@ def test_on_the_page_a_signed_job_prints_as_signed_once_it_is_signed(tmp_path):
     assert "DRAFT" in words(before)
     assert "DRAFT" not in words(after)
     assert "Built by B. Specimen, signed" in words(after)
-    assert "Draft: waits for" not in page
+    assert re.findall(r"Draft: waits for ([^.]*)\.", page) == ["your own prices"] * 2  # the quote and the firm's costs

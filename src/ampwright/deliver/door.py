@@ -127,6 +127,16 @@ def catalogue_of(file: Path | None) -> Catalogue:
     return _or_end(lambda: read_catalogue(file), BadCatalogue)
 
 
+def price_texts(catalogue: Path | None, prices: Path | None) -> dict[str, str]:
+    """The texts of the user's own catalogue and price book, if there are any; one with a fault ends the program."""
+    given = {"catalogue": catalogue, "prices": prices}
+    if catalogue is not None:
+        catalogue_of(catalogue)
+    if prices is not None:
+        price_book_of(prices)
+    return {name: file.read_text(encoding="utf-8-sig") for name, file in given.items() if file is not None}
+
+
 def own_of(efforts: Path | None, bits: Path | None) -> Own:
     """The user's own efforts and bits; files that cannot be read end the program with their faults."""
     from ampwright.deliver.own import read_own

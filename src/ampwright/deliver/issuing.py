@@ -6,12 +6,12 @@ import dataclasses
 import datetime
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from ampwright.assess.paperwork.priced import shipped
+from ampwright.assess.paperwork.priced import prices_of, shipped
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
@@ -33,6 +33,8 @@ CERTIFICATE = "tests"
 USUAL = (CERTIFICATE, "commissioning", "handover")
 # Papers whose words hang on nothing but the fields they print; the others are compared with the whole job.
 PLAIN = (CERTIFICATE, "commissioning", "plan", "materials", "network", "labels")
+UNPRICED = (CERTIFICATE, "commissioning", "plan", "network", "labels", "report")
+NO_PRICES: Mapping[str, str] = {}
 YEARS_COUNT = 10
 ANY_DAY = datetime.date(2000, 1, 1)
 FIRST_HASH_COUNT = 16
@@ -181,14 +183,16 @@ def hand_of(store: Store, signer: str, who: str) -> str:
     return f"on the phone of {account}"
 
 
-def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
-          folder: Path = Path()) -> tuple[Issued, ...]:  # fmt: skip
+def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str, folder: Path = Path(),
+          own: Mapping[str, str] = NO_PRICES) -> tuple[Issued, ...]:  # fmt: skip
     """Issue papers of a job as it stands; what was issued of this state is not issued twice.
 
+    `own` are the texts of one's own `catalogue` and `prices`: what is priced by others is another paper.
     Raises NotReady if one of them has a gate to pass yet: then none of them is issued.
     """
     kinds, (job, head) = tuple(kinds), store.read(name)
-    pack = _pack(store, name, job, day, folder)
+    prices = prices_of(own.get("catalogue"), own.get("prices"))
+    pack = dataclasses.replace(_pack(store, name, job, day, folder), catalogue=prices.catalogue, book=prices.book)
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)
@@ -196,7 +200,8 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     ledger, firm = Ledger(store.engine), store.firm
     made = []
     for kind in kinds:
-        key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition]))
+        by = [dict(own)] if own and kind not in UNPRICED else []
+        key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition, *by], sort_keys=True))
         order = Order(firm, kind, key, name, head, state, pack.assessment.edition, day, who)
         made.append(ledger.issue(order, Render(pack, kind, text)))
     return tuple(made)

@@ -7,6 +7,7 @@ import datetime
 from functools import lru_cache
 
 import pytest
+from own_prices import own_text
 
 from ampwright.assess.book import BOOK
 from ampwright.assess.catalogue import read_catalogue
@@ -67,7 +68,7 @@ def test_what_waits_for_readings_of_the_tests_alone_is_a_matter_of_the_tests():
 
 def test_every_paper_has_a_row_of_gates_and_what_it_has_not_a_row_for_has_all():
     assert list(gates_by_paper()) == list(PAPERS)
-    assert gates_of("a paper of no row").of == frozenset(Gate) - {Gate.BOX}
+    assert gates_of("a paper of no row").of == frozenset(Gate) - {Gate.BOX, Gate.PRICE}
 
 
 def test_what_may_be_unmet_is_a_rule_of_the_book_and_stands_on_the_notice_to_the_operator_alone():
@@ -82,7 +83,7 @@ def test_no_paper_but_that_goes_out_past_a_check_that_is_not_met():
 
 @pytest.mark.parametrize("paper", ["tests", "commissioning", "handover"])
 def test_what_says_that_it_may_be_used_passes_every_gate(paper):
-    assert gates_of(paper).of == frozenset(Gate) - {Gate.BOX}
+    assert gates_of(paper).of == frozenset(Gate) - {Gate.BOX, Gate.PRICE}
     assert gates_of(paper).forms
 
 
@@ -122,7 +123,8 @@ def test_what_no_rule_judges_stands_in_the_way_until_it_is_done(path):
 
 
 def pack(job):
-    return Pack(job, datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None))
+    return Pack(job, datetime.date(2026, 11, 21), read_catalogue(own_text("catalogue")),
+                read_price_book(own_text("price_book")))  # fmt: skip
 
 
 def confirmed(made):
@@ -224,7 +226,15 @@ def test_a_clause_from_memory_stands_in_the_way_until_it_is_confirmed_in_its_edi
 
 
 def test_a_whole_job_can_pass_every_gate():
-    pack = Pack(bungalow(), datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None), signed=SIGNED)
-    assert {each.gate for each in pack.gates} == {Gate.MEMORY}
-    confirmed = frozenset((each.what, each.says) for each in from_memory(pack.checks))
-    assert dataclasses.replace(pack, confirmed=confirmed).gates == ()
+    made = dataclasses.replace(pack(bungalow()), signed=SIGNED)
+    assert {each.gate for each in made.gates} == {Gate.MEMORY}
+    assert confirmed(made).gates == ()
+
+
+def test_prices_that_are_invented_hold_what_is_priced_and_nothing_else():
+    made = confirmed(dataclasses.replace(pack(bungalow()), signed=SIGNED))
+    half = dataclasses.replace(made, catalogue=read_catalogue(None))
+    none = dataclasses.replace(half, book=read_price_book(None))
+    assert [len(each.gates) for each in (made, half, none)] == [0, 1, 2]
+    assert {each.gate for each in none.gates} == {Gate.PRICE}
+    assert {each for each in PAPERS if half.held_by(each)} == {"quote", "costs"}

@@ -7,17 +7,13 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import ampwright
 from ampwright.deliver.store.shape import Place
 from ampwright.job.record import Job
 from ampwright.job.writing import dump
-
-if TYPE_CHECKING:
-    from ampwright.assess.paperwork.priced import Prices
 
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
@@ -87,6 +83,7 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
+    from ampwright.assess.paperwork.priced import prices_of
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.documents.pack import Pack
@@ -95,20 +92,10 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
     if job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
     text = dump(job)
-    prices = _prices(settings.get("catalogue"), settings.get("prices"))
+    prices = prices_of(settings.get("catalogue"), settings.get("prices"))
     pack = Pack(job, job.date, prices.catalogue, prices.book, folder, settings["years"])
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
-
-
-@lru_cache(maxsize=2)
-def _prices(catalogue: str | None, book: str | None) -> Prices:
-    """Read once in each process."""
-    from ampwright.assess.catalogue import read_catalogue
-    from ampwright.assess.paperwork.priced import Prices
-    from ampwright.assess.quote.book import read_price_book
-
-    return Prices(read_catalogue(catalogue), read_price_book(book))
 
 
 def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
@@ -125,7 +112,8 @@ def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
         raise Refused("the job was changed after this batch was begun: run the batch again")
     day = datetime.date.fromisoformat(settings["day"])
     try:
-        made = issuing.issue(store, name, settings["papers"], day, settings["who"])
+        own = {each: settings[each] for each in ("catalogue", "prices") if each in settings}
+        made = issuing.issue(store, name, settings["papers"], day, settings["who"], own=own)
     except issuing.NotReady as wrong:
         held = [{"gate": each.gate.value, "says": each.says} for each in wrong.reasons]
         return Made(as_made({"issued": [], "not_ready": held}).body, refused=True)

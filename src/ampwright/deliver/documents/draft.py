@@ -1,4 +1,4 @@
-"""Why a paper of a job is a draft and not to be issued: six kinds of reason, and which of them hold which paper.
+"""Why a paper of a job is a draft and not to be issued: seven kinds of reason, and which of them hold which paper.
 
 `gates.csv` beside this file has a row a paper. A rule that stands under `but_for` may be unmet: the paper puts it to
 whoever can mend it. Under `box` stand the numbers of the forms whose compulsory boxes must be filled.
@@ -23,10 +23,12 @@ from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.working import Check, Trust, Verdict
 
+INVENTED = "The prices of the {} are those shipped, which are invented: the command takes your own."
+
 
 class Gate(StrEnum):
     """What keeps a paper from being issued: a check, an open question, a test or an inspection, an empty box, a person,
-    a number from memory.
+    a number from memory, an invented price.
     """
 
     CHECK = "check"
@@ -35,6 +37,7 @@ class Gate(StrEnum):
     BOX = "box"
     PERSON = "person"
     MEMORY = "memory"
+    PRICE = "price"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +61,7 @@ class FromMemory:
 class Gates:
     """What one paper has to pass: kinds of reason, the forms that must be filled, and rules that may be unmet."""
 
-    of: frozenset[Gate] = frozenset(Gate) - {Gate.BOX}
+    of: frozenset[Gate] = frozenset(Gate) - {Gate.BOX, Gate.PRICE}
     forms: frozenset[str] = frozenset()
     but_for: frozenset[str] = frozenset()
 
@@ -84,8 +87,8 @@ def gates_of(paper: str) -> Gates:
 
 
 def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signed, ...] = (),
-          confirmed: frozenset[tuple[str, str]] = frozenset(),
-          boxes: Iterable[Box] = ()) -> tuple[Reason, ...]:  # fmt: skip
+          confirmed: frozenset[tuple[str, str]] = frozenset(), boxes: Iterable[Box] = (),
+          invented: Iterable[str] = ()) -> tuple[Reason, ...]:  # fmt: skip
     """What stands in the way of issuing all of the papers; empty if nothing does."""
     unknown = [each for each in checks if each.verdict is Verdict.NOT_YET_KNOWN]
     return (
@@ -96,6 +99,7 @@ def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signe
         *_empty(boxes),
         *(Reason(Gate.PERSON, says) for says in _people(job, signed)),
         *(Reason(Gate.MEMORY, says) for says in _memory(checks, confirmed)),
+        *(Reason(Gate.PRICE, INVENTED.format(each)) for each in invented),
     )
 
 

@@ -16,7 +16,7 @@ from ampwright.assess.load_cap.report import Report, report
 from ampwright.assess.materials.items import TakeOff
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.paperwork.boxes import Box, boxes_of
-from ampwright.assess.paperwork.priced import Prices
+from ampwright.assess.paperwork.priced import Prices, invented
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.work import with_work
@@ -69,7 +69,12 @@ class Pack:
     @cached_property
     def gates(self) -> tuple[Reason, ...]:
         """Why not all of the papers may be issued, and of which kind each reason is."""
-        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed, self.boxes)
+        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed, self.boxes, self.invented)
+
+    @cached_property
+    def invented(self) -> tuple[str, ...]:
+        """Which prices are those shipped: of the catalogue, of the price book."""
+        return invented(Prices(self.catalogue, self.book))
 
     def held_by(self, *papers: str) -> tuple[Reason, ...]:
         """The reasons that hold one of these papers at least."""
