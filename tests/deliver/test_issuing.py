@@ -9,10 +9,11 @@ import pikepdf
 import pypdfium2
 import pytest
 from issuing import DAY, STROKES, confirm, ready, signs
+from own_prices import own_prices
 
 from ampwright.deliver.demo import demo_files
 from ampwright.deliver.documents.draft import Gate
-from ampwright.deliver.issuing import CannotSign, NotReady, issue, pack_of, printed, sign, to_be_signed
+from ampwright.deliver.issuing import USUAL, CannotSign, NotReady, issue, pack_of, printed, sign, to_be_signed
 from ampwright.deliver.standing import standings
 from ampwright.deliver.store.ledger import Ledger
 from ampwright.deliver.store.store import Store
@@ -75,6 +76,20 @@ def test_the_same_state_is_issued_once(store, job):
     assert len(Ledger(store.engine).rows()) == 1
 
 
+def test_a_quote_is_issued_by_ones_own_prices_alone_and_anew_by_others(store, job):
+    with pytest.raises(NotReady) as wrong:
+        of(store, job, "quote")
+    assert {each.gate for each in wrong.value.reasons} == {Gate.PRICE}
+    own = own_prices()
+    (made,) = issue(store, job, ("quote",), DAY, "Ann", own=own)
+    assert "a book of our own" in words(printed(store, made.number))
+    assert "invented" not in words(printed(store, made.number))
+    assert issue(store, job, ("quote",), DAY, "Ann", own=own) == (made,)
+    other = own | {"prices": own["prices"].replace("a book of our own", "another book")}
+    assert issue(store, job, ("quote",), DAY, "Ann", own=other)[0].supersedes == made.number
+    assert issue(store, job, ("tests",), DAY, "Ann", own=own) == issue(store, job, ("tests",), DAY, "Ann")
+
+
 def test_a_changed_job_says_which_paper_no_longer_agrees_and_in_which_fields(store, job):
     of(store, job)
     of(store, job, "labels")
@@ -93,16 +108,16 @@ def test_a_paper_that_hangs_on_the_whole_job_is_compared_with_all_of_it(store, j
 
 def test_what_was_changed_is_unsigned_again_and_taken_back_it_is_signed(store, job):
     change(store, job, {"tests.insulation_megohm": 150})
-    assert {each.gate for each in pack_of(store, job).gates} == {Gate.PERSON}
+    assert {each.gate for each in pack_of(store, job).gates} == {Gate.PERSON, Gate.PRICE}
     with pytest.raises(NotReady):
         of(store, job)
     store.undo(job, "later", operation="back", who="Ann", origin="here")
-    assert pack_of(store, job).gates == ()
+    assert pack_of(store, job).held_by(*USUAL) == ()
 
 
 def test_what_does_not_stand_on_the_certificate_leaves_it_signed(store, job):
     change(store, job, {"dates.enquired": "2026-05-02"})
-    assert pack_of(store, job).gates == ()
+    assert pack_of(store, job).held_by(*USUAL) == ()
 
 
 def test_a_new_issue_supersedes_and_the_old_one_prints_as_superseded(store, job):

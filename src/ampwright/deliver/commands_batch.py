@@ -17,7 +17,7 @@ import click
 
 from ampwright.deliver.commands_issue import WHO, papers_named
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE, figures_of, firm_in_use
+from ampwright.deliver.door import BAD_FILE, figure_texts, firm_in_use
 
 if TYPE_CHECKING:
     from ampwright.deliver.batch.pool import Task
@@ -43,8 +43,9 @@ NOT_ACROSS = ("Several machines share the jobs of a PostgreSQL store: give its a
               help="How many invented years a forecast has.")  # fmt: skip
 @click.option("--processes", "processes_count", type=click.IntRange(1, 256), default=os.cpu_count() or 1,
               show_default="one a core", help="How many jobs are worked on at once.")  # fmt: skip
-@click.option("--catalogue", type=FILE, help="With --step papers: a catalogue of your own, with your prices.")
-@click.option("--prices", type=FILE, help="With --step papers: a price book of your own: small parts, firm, extras.")
+@click.option("--catalogue", type=FILE, help="With --step papers or issue: a catalogue of your own, with your prices.")
+@click.option("--prices", type=FILE,
+              help="With --step papers or issue: a price book of your own: small parts, firm, extras.")  # fmt: skip
 @click.option("--paper", "kinds", multiple=True, metavar="NAME",
               help="With --step issue: this paper; as often as wanted. Without it: tests, commissioning, handover.")
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]),
@@ -70,8 +71,9 @@ def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count
     if folder is not None and "issue" in names:
         raise click.UsageError(NOT_IN_A_FOLDER)
     opened(place).close()
-    steps = _steps(names, {"forecast": {"years": years_count}, "papers": _priced(catalogue, prices),
-                           "issue": _issuing(kinds, day, who)})  # fmt: skip
+    priced = figure_texts(catalogue=catalogue, prices=prices)
+    steps = _steps(names, {"forecast": {"years": years_count}, "papers": priced,
+                           "issue": {**_issuing(kinds, day, who), **priced}})  # fmt: skip
     if folder is None and firm_in_use():
         click.echo("Jobs of the store are taken as they are there; --firm is heard by `ampwright take-in`.", err=True)
     tasks = tasks_of(Folder(folder, sound_firm()) if folder else Kept(place), steps)
@@ -163,13 +165,6 @@ def _issuing(kinds: tuple[str, ...], day: datetime.datetime | None, who: str) ->
     on = day.date() if day else datetime.date.today()
     papers = {"papers": papers_named(kinds)} if kinds else {}
     return {"day": on.isoformat(), "who": who or getpass.getuser(), **papers}
-
-
-def _priced(catalogue: Path | None, prices: Path | None) -> dict[str, str]:
-    """The texts of the user's own catalogue and price book, if there are any; one with a fault ends the program."""
-    given = {"catalogue": catalogue, "prices": prices}
-    figures_of(**given)
-    return {name: file.read_text(encoding="utf-8-sig") for name, file in given.items() if file is not None}
 
 
 def _steps(names: tuple[str, ...], own: Mapping[str, Mapping[str, Any]]) -> list[tuple[Step | StoreStep, Settings]]:

@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-from ampwright.deliver.door import figures_of, firm_in_use, job_of, refused
+from ampwright.deliver.commands_store import JOBS, opened
+from ampwright.deliver.door import BAD_FILE, figure_texts, figures_of, firm_in_use, job_of, refused
+
+if TYPE_CHECKING:
+    from ampwright.deliver.documents.pack import Pack
+    from ampwright.deliver.store.shape import Place
+
+HOW_TO_SIGN = (
+    "Signatures and confirmed numbers are kept with a job in the store and not in a file: `ampwright issue FILE` takes "
+    "it in and says how to sign and to confirm; `ampwright papers --job ID` then prints it as signed and confirmed."
+)
 
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", required=False, type=click.Path(path_type=Path))
+@click.option("--job", "name", help="A job of the store, by its id, instead of a file: as signed and confirmed there.")
+@JOBS
 @click.option("--only", "names", multiple=True, metavar="NAME", help="Print this paper alone; as often as wanted.")
 @click.option("--to", "folder", type=click.Path(path_type=Path, file_okay=False), default="papers", show_default=True,
               help="The folder that they are written into.")  # fmt: skip
@@ -28,10 +43,10 @@ from ampwright.deliver.door import figures_of, firm_in_use, job_of, refused
 @click.option("--coverage", "covered", is_flag=True,
               help="Print no paper, but the boxes filled for each entry, and who owes each empty one.")  # fmt: skip
 @click.pass_context
-def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: Path, day: datetime.datetime | None,
-           catalogue: Path | None, prices: Path | None, years_count: int, with_forms: bool,
-           archived: bool, covered: bool) -> None:  # fmt: skip
-    """Print the papers of the job in FILE as PDF, the job file attached inside each.
+def papers(context: click.Context, file: Path | None, name: str | None, place: Place, names: tuple[str, ...],
+           folder: Path, day: datetime.datetime | None, catalogue: Path | None, prices: Path | None, years_count: int,
+           with_forms: bool, archived: bool, covered: bool) -> None:  # fmt: skip
+    """Print the papers of the job in FILE, or of a job of the store, as PDF, the job file attached inside each.
 
     The same job and date give the same bytes. A paper of that name in the folder is written anew. The exit status is 3
     if a file cannot be read, the job has no date and none is given, or there is no paper of that name; with --coverage
@@ -40,29 +55,59 @@ def papers(context: click.Context, file: Path, names: tuple[str, ...], folder: P
     from ampwright.deliver.coverage import print_coverage
     from ampwright.deliver.documents.archive import write_archive
     from ampwright.deliver.documents.book import PAPERS, every_paper
-    from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.documents.writing import draft_words, write
-    from ampwright.job.writing import dump
 
+    if (file is None) == (name is None):
+        raise click.UsageError("Name a job file, or a job of the store with --job.")
     unknown = [each for each in names if each not in every_paper()]
     if unknown:
         raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(every_paper())}.")
-    job, figures = job_of(file), figures_of(file, catalogue=catalogue, prices=prices)
+    own = {"catalogue": catalogue, "prices": prices}
+    pack, named, text = _of_file(file, own) if file is not None else _of_store(place, name or "", own)
+    pack = replace(pack, years_count=years_count)
     if covered:
         today = day.date() if day is not None else datetime.date.today()
-        context.exit(print_coverage(job, today, figures.prices))
-    on = day.date() if day is not None else job.date
+        context.exit(print_coverage(replace(pack, day=today)))
+    on = day.date() if day is not None else pack.job.date
     if on is None:
-        refused(file, ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
-    pack = Pack(job, on, figures, file.parent, years_count)
+        refused(Path(named), ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
+    pack = replace(pack, day=on)
     chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
-    as_it_is = file.is_file() and firm_in_use() is None
-    text = file.read_bytes().decode("utf-8") if as_it_is else dump(job)
     written = []
-    for path in write(pack, file.name, text, folder, chosen):
+    for path in write(pack, named, text, folder, chosen):
         written.append(path)
         click.echo(f"{path} is written")
     if archived:
-        click.echo(f"{write_archive(pack, file.name, text, folder, written)} is written")
+        click.echo(f"{write_archive(pack, named, text, folder, written)} is written")
     if says := draft_words(pack, chosen):
         click.echo(says)
+    if file is not None and {each.gate for each in pack.held_by(*chosen)} & {"person", "memory"}:
+        click.echo(HOW_TO_SIGN)
+
+
+def _of_file(file: Path, own: Mapping[str, Path | None]) -> tuple[Pack, str, str]:
+    """What the papers of a job file are written from, the name of the file and its text: nobody signs in a file."""
+    from ampwright.deliver.issuing import bare_pack
+    from ampwright.job.writing import dump
+
+    job = job_of(file)
+    as_it_is = file.is_file() and firm_in_use() is None
+    pack = bare_pack(job, figures_of(file, **own), folder=file.parent)
+    return pack, file.name, file.read_bytes().decode("utf-8") if as_it_is else dump(job)
+
+
+def _of_store(place: Place, name: str, own: Mapping[str, Path | None]) -> tuple[Pack, str, str]:
+    """The same of a job in the store, as its people signed it and its firm confirmed it."""
+    from ampwright.deliver.figures import BadFigures
+    from ampwright.deliver.issuing import pack_of
+    from ampwright.deliver.store.firms import as_its_firm
+    from ampwright.deliver.store.store import NoSuchJob
+    from ampwright.job.writing import dump
+
+    texts, store = figure_texts(**own), opened(place)
+    try:
+        pack = pack_of(as_its_firm(store, name), name, own=texts)
+    except (NoSuchJob, BadFigures) as wrong:
+        click.echo(str(wrong), err=True)
+        click.get_current_context().exit(BAD_FILE)
+    return pack, f"{name}.yaml", dump(pack.job)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE, job_of_file
+from ampwright.deliver.door import BAD_FILE, job_of_file, figure_texts
 
 if TYPE_CHECKING:
     from ampwright.deliver.issuing import NotReady
@@ -29,9 +29,11 @@ FILE = click.Path(path_type=Path, exists=True, dir_okay=False)
 @click.option("--paper", "kinds", multiple=True, metavar="NAME",
               help="Issue this paper; as often as wanted. Without it: tests, commissioning, handover.")  # fmt: skip
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="The day that the papers bear; today without.")
+@click.option("--catalogue", type=FILE, help="A catalogue of your own, with your prices.")
+@click.option("--prices", type=FILE, help="A price book of your own: small parts, firm, extras.")
 @WHO
 def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, ...], day: datetime.datetime | None,
-          who: str) -> None:  # fmt: skip
+          catalogue: Path | None, prices: Path | None, who: str) -> None:  # fmt: skip
     """Issue papers of the job in FILE, or of a job of the store: numbered for good, and never changed after.
 
     A file is taken into the store first. A paper of a job that was issued before is superseded, not edited; the very
@@ -47,11 +49,11 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
         raise click.UsageError("Name a job file, or a job of the store with --job.")
     kinds = papers_named(kinds)
     who, on = who or getpass.getuser(), day.date() if day else datetime.date.today()
-    store = opened(place)
+    own, store = figure_texts(catalogue=catalogue, prices=prices), opened(place)
     try:
         job = name or _taken_in(store, file or Path(), who)
         made = issuing.issue(as_its_firm(store, job), job, kinds or issuing.USUAL, on, who,
-                             file.parent if file else Path())  # fmt: skip
+                             file.parent if file else Path(), own)  # fmt: skip
     except (NoSuchJob, BadFigures) as wrong:
         _end(str(wrong))
     except issuing.NotReady as wrong:
@@ -150,6 +152,8 @@ def _draft(job: str, wrong: NotReady) -> NoReturn:
         click.echo(f"To sign: `ampwright serve`, then /jobs/{job}/sign on that machine.")
     if any(each.gate == "memory" for each in reasons):
         click.echo("To confirm numbers against your own copy: `ampwright confirm FILE`.")
+    if any(each.gate == "price" for each in reasons):
+        click.echo("To issue by your own prices: `ampwright issue --catalogue FILE --prices FILE`.")
     if wrong.ready:
         click.echo(f"Nothing holds these: {', '.join(wrong.ready)} (--paper NAME).")
     sys.exit(2)

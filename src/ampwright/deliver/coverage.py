@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator
 from itertools import groupby
 
 import click
 
-from ampwright.assess.paperwork.boxes import Box, boxes_of
+from ampwright.assess.paperwork.boxes import Box
 from ampwright.assess.paperwork.counting import Coverage, coverage
-from ampwright.assess.paperwork.priced import Prices
+from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.screen import wrapped
 from ampwright.job.record import Job
 
@@ -20,10 +19,10 @@ NOTE = ("An entry is one leaf of the record that somebody put there and that a c
         "The prices of the catalogue and the price book shipped are invented: give your own.")  # fmt: skip
 
 
-def print_coverage(job: Job, today: datetime.date, prices: Prices | None = None) -> int:
+def print_coverage(pack: Pack) -> int:
     """Print it; the status is 2 while a compulsory box is empty, else 0."""
-    found = coverage(job, boxes_of(job, today, prices))
-    click.echo(coverage_text(job, found))
+    found = coverage(pack.job, pack.boxes)
+    click.echo(coverage_text(pack.job, found))
     return 2 if found.empty else 0
 
 

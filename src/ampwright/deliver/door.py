@@ -123,3 +123,9 @@ def figures_of(job: Path | None = None, **own: Path | None) -> Figures:
         return server.figures([each for each in KINDS if own.get(each) is None]) if server else {}
 
     return _or_end(lambda: read_figures({**own, **there()}), BadFigures, ServerSays)
+
+
+def figure_texts(**own: Path | None) -> dict[str, str]:
+    """The texts of these files, by the names of their kinds; one with a fault ends the program."""
+    figures_of(**own)
+    return {name: file.read_text(encoding="utf-8-sig") for name, file in own.items() if file is not None}

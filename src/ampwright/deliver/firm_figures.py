@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from ampwright.assess.user_csv import BadTable, rows_of
@@ -14,16 +14,17 @@ from ampwright.job.faults import Fault, shortened
 
 MOST_SIGNS_COUNT, MOST_ROWS_COUNT = 300_000, 2000
 KEPT_COUNT = 8
+NO_OTHERS: Mapping[str, str] = {}
 PLAIN = "\t\r\n"
 
 
-def figures_in_use(store: Store, job: str = "") -> Figures:
-    """What the firm's jobs are worked out by: its own where it has them, else those shipped.
+def figures_in_use(store: Store, job: str = "", instead: Mapping[str, str] = NO_OTHERS) -> Figures:
+    """What the firm's jobs are worked out by: these texts instead, its own where it has them, else those shipped.
 
     On this machine without an account they are those of the firm of the job. Raises NoSuchJob, and BadFigures where
     an Ampwright of today cannot read what an older one took in.
     """
-    return _read(tuple(_own(store, job).items()))
+    return _read(tuple({**_own(store, job), **instead}.items()))
 
 
 def marks_in_use(store: Store, job: str = "") -> Marks:

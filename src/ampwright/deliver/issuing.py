@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -16,7 +16,7 @@ from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.figures import Figures
-from ampwright.deliver.firm_figures import figures_in_use
+from ampwright.deliver.firm_figures import NO_OTHERS, figures_in_use
 from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, content_of, key_of, sha256
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
@@ -59,13 +59,18 @@ class Signer:
     before: Signature | None
 
 
-def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
-    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
-    return _pack(store, name, store.read(name)[0], day, folder)
+def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path(),
+            own: Mapping[str, str] = NO_OTHERS) -> Pack:  # fmt: skip
+    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed.
+
+    `own` are texts of figures to be taken instead of the firm's own.
+    """
+    return _pack(store, name, store.read(name)[0], day, folder, own)
 
 
-def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path) -> Pack:
-    pack = bare_pack(job, figures_in_use(store, name), TrustBook(store.engine).confirmed(store.firm), day, folder)
+def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
+          own: Mapping[str, str]) -> Pack:  # fmt: skip
+    pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day, folder)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
 
 
@@ -158,14 +163,15 @@ def hand_of(store: Store, signer: str, who: str) -> str:
     return f"on the phone of {account}"
 
 
-def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
-          folder: Path = Path()) -> tuple[Issued, ...]:  # fmt: skip
+def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str, folder: Path = Path(),
+          own: Mapping[str, str] = NO_OTHERS) -> tuple[Issued, ...]:  # fmt: skip
     """Issue papers of a job as it stands; what was issued of this state is not issued twice.
 
+    `own` are texts of figures to be taken instead of the firm's own: what is priced by others is another paper.
     Raises NotReady if one of them has a gate to pass yet: then none of them is issued.
     """
     kinds, (job, head) = tuple(kinds), store.read(name)
-    pack = _pack(store, name, job, day, folder)
+    pack = _pack(store, name, job, day, folder, own)
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)

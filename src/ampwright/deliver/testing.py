@@ -61,7 +61,8 @@ def _box(box: Box, told: set[str], working: bool) -> list[str]:
         lines += wrapped(f"CAUTION: {text}" if caution not in told else f"CAUTION, as above: {text.split('. ')[0]}.", 4)
         told.add(caution)
     if not box.test.rule:
-        return lines
+        lines += wrapped(f"done         {read_words(box)}", 4)
+        return [*lines, *_again(box)]
     lines += wrapped(f"should read  {expected_words(box)}", 4)
     if box.limit.value is not None:
         lines += wrapped(f"limit        {limit_words(box)}", 4)
@@ -77,9 +78,11 @@ def _box(box: Box, told: set[str], working: bool) -> list[str]:
     lines += _verdict(box)
     if box.doubt is not None:
         lines += doubt_lines(box.doubt, box.test.unit)
-    if box.repeat:
-        lines += wrapped(f"After the repair repeat: {'; '.join(box.repeat)}.", 4)
-    return lines
+    return [*lines, *_again(box)]
+
+
+def _again(box: Box) -> list[str]:
+    return wrapped(f"After the repair repeat: {'; '.join(box.repeat)}.", 4) if box.repeat else []
 
 
 def expected_words(box: Box) -> str:
@@ -123,6 +126,15 @@ def supposed_words(box: Box) -> str:
     if box.supposed is None:
         return ""
     return f"{_span(box.supposed.low, box.supposed.high)} {box.test.unit}, not read: {box.supposed.because}"
+
+
+def verdict_words(box: Box) -> str:
+    """What came of a test, in a word: the rule's verdict; where no rule judges, done or not passed."""
+    if box.reading is None:
+        return "to be done"
+    if box.check is None:
+        return "NOT PASSED" if box.failed else "done"
+    return ON_SCREEN[box.check.verdict]
 
 
 def says_words(box: Box) -> str:

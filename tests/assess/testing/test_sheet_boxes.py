@@ -10,11 +10,13 @@ from ampwright.assess.book import BOOK
 from ampwright.assess.testing import expected
 from ampwright.assess.testing.order import order
 from ampwright.assess.testing.sheet import Limit, sheet
+from ampwright.job.paths import changed
 from ampwright.job.record import Cable, Instrument, PilotReading, Section
 from ampwright.reading import Reading, assumed, measured
 from ampwright.rules.regulation import seen
 from ampwright.working import Verdict
 
+YES_OR_NO = ("tests.isolation_proved", "tests.rcd_button_works", "tests.connector_locks")
 AT_20 = {"tests.conductors_c": measured(20)}
 B32 = {"circuit.device.kind": "mcb", "circuit.device.curve": "B", "circuit.device.rating_a": 32.0}
 
@@ -38,9 +40,9 @@ def test_dead_comes_before_live_and_live_before_the_charge_point():
 def test_every_row_stands_on_a_rule_of_the_book_and_repeats_tests_that_there_are():
     names, ids = {each.name for each in BOOK.regulations}, [each.id for each in order()]
     for row in order():
-        assert row.rule in names or row.id == "isolate"
+        assert row.rule in names or (row.rule == "" and row.path in YES_OR_NO)
         assert set(row.repeat) <= set(ids)
-        assert row.id == "isolate" or row.id in row.repeat
+        assert row.id in row.repeat
         assert all(ids.index(each) <= ids.index(row.id) for each in row.repeat)
 
 
@@ -146,11 +148,22 @@ def test_a_whole_sheet_that_passes_says_so():
         "supply.ze_ohm": measured(0.2), "supply.pfc_ka": measured(1.15), "tests.r1r2_ohm": measured(0.21),
         "tests.insulation_megohm": measured(500), "tests.polarity_right": True, "tests.rcd_ms": measured(28),
         "tests.dc_s": measured(2), "tests.pilot": pilot, "tests.open_pen_works": True, "circuit.rcd.delayed": False,
+        "tests.isolation_proved": True, "tests.rcd_button_works": True, "tests.connector_locks": True,
         "tests.lead_off_a": measured(0), "tests.lead_off_s": measured(9), "charge_point.load_cap.fallback_a": 6.0,
     })  # fmt: skip
     found = sheet(job)
     assert [each.test.id for each in found.boxes if each.check and each.check.verdict is not Verdict.MET] == []
     assert found.exit_status == 0
+    for path in YES_OR_NO:
+        assert sheet(changed(job, {path: None})).exit_status == 2
+        assert sheet(changed(job, {path: False})).exit_status == 1
+
+
+def test_what_no_rule_judges_is_done_or_not_and_is_done_again_where_it_failed():
+    pressed = box(house({"tests.rcd_button_works": False}), "rcd_button")
+    assert (pressed.reading, pressed.failed, pressed.repeat) == (False, True, ("RCD: test button",))
+    assert not box(house({"tests.rcd_button_works": True}), "rcd_button").failed
+    assert not box(house({"tests.rcd_button_works": None}), "rcd_button").failed
 
 
 def test_a_range_that_may_fail_is_not_a_pass():

@@ -1,18 +1,16 @@
 """A batch across machines: workers killed at random lose no job and double none."""
 
-import hashlib
-import io
 import json
 import random
 import re
 import subprocess
 import sys
 import time
-import zipfile
 
 import pytest
 import sqlalchemy as sql
 from killing import batch, kill, worker
+from packs import PRINTED, filled, shown
 
 from ampwright.assess.assessment import assess
 from ampwright.deliver.batch.across import in_hand, make_queue, put_in_queue
@@ -21,13 +19,11 @@ from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Kept
 from ampwright.deliver.batch.steps import STEPS
 from ampwright.deliver.demo import FINISHED, demo_files
-from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.machine import as_json
 from ampwright.deliver.store.databases import raw
 from ampwright.deliver.store.store import Store
 from ampwright.job.files import parse
 
-PRINTED = ("--step", "papers")
 JUDGING = [(STEPS["judge"], STEPS["judge"].settings)]
 
 
@@ -50,41 +46,6 @@ def start(place):
         if each.poll() is None:
             each.kill()
         each.wait()
-
-
-def filled(place, jobs_count, file="terrace.yaml"):
-    store = Store(place)
-    text = demo_files()[file]
-    titles = [f"job {number}" for number in range(jobs_count)]
-    for title in titles:
-        store.take_in(re.sub("(?m)^title: .*$", f"title: {title}", text), operation=f"take-{title}", who="Owner",
-                      origin="a file")  # fmt: skip
-    store.close()
-    return titles
-
-
-def shown(place):
-    """Job and title of every row of the table, read past the code that writes it; and how many workers wrote."""
-    opened = raw(place)
-    with opened.connect() as link:
-        rows = link.execution_options(yield_per=20).execute(
-            sql.text("SELECT job, step, body, worker FROM result ORDER BY number"))  # fmt: skip
-        found = [((job, TITLES[step](bytes(body))), worker) for job, step, body, worker in rows]
-    opened.dispose()
-    return [each for each, _ in found], {worker for _, worker in found}
-
-
-def title_of_pack(body):
-    """The title of the job in the archive, after every file in it was found to be whole by its sum."""
-    with zipfile.ZipFile(io.BytesIO(body)) as packed:
-        sums = {line[66:]: line[:64] for line in packed.read("SHA256SUMS").decode().splitlines()}
-        assert set(sums) == set(packed.namelist()) - {"SHA256SUMS"}
-        assert all(hashlib.sha256(packed.read(name)).hexdigest() == sums[name] for name in sums)
-        assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(sums)
-        return parse(packed.read("job.yaml").decode()).title
-
-
-TITLES = {"judge": lambda body: json.loads(body)["title"], "papers": title_of_pack}
 
 
 def killed_at_random(place, start, tmp_path, jobs_count, kills_count, seed, words=(), file="terrace.yaml"):

@@ -10,10 +10,10 @@ import subprocess
 import sys
 import time
 import zipfile
-from importlib import resources
 
 import pypdfium2
 import pytest
+from own_prices import own_text
 from steps import PRINTING
 
 from ampwright.assess.assessment import assess
@@ -182,11 +182,8 @@ def test_papers_are_priced_by_ones_own_catalogue_and_book(tmp_path):
     folder = tmp_path / "jobs"
     folder.mkdir()
     (folder / "house.yaml").write_text(demo_files()[FINISHED], encoding="utf-8")
-    for name, was, own in (("catalogue", "set to work\",,,52000,", "set to work\",,,9052000,"),
-                           ("price_book", "decorating and making good", "a book of our own")):  # fmt: skip
-        shipped = resources.files("ampwright.assess").joinpath(f"{name}.csv").read_text(encoding="utf-8")
-        assert was in shipped
-        (tmp_path / f"{name}.csv").write_text(shipped.replace(was, own), encoding="utf-8-sig")
+    for name in ("catalogue", "price_book"):
+        (tmp_path / f"{name}.csv").write_text(own_text(name), encoding="utf-8-sig")
     priced = ("--catalogue", "catalogue.csv", "--prices", "price_book.csv")
     words, how = command("jobs", "--step", "papers", *priced, "--out", "out", cwd=tmp_path)
     done = subprocess.run(words, check=False, **how)

@@ -7,13 +7,18 @@ import datetime
 from functools import lru_cache
 
 import pytest
+from own_prices import own_text
 
+from ampwright.assess.book import BOOK
+from ampwright.assess.paperwork.boxes import BOXES
 from ampwright.assess.testing.sheet import sheet
 from ampwright.deliver.demo import demo_files
-from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.book import PAPERS, every_paper
 from ampwright.deliver.documents.draft import Gate, from_memory, gates, gates_by_paper, gates_of
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.signing import Signed
+from ampwright.deliver.figures import read_figures
+from ampwright.facts import rows
 from ampwright.job.files import parse
 from ampwright.job.paths import changed
 from ampwright.job.record import Job, Person, Tests
@@ -22,6 +27,7 @@ from ampwright.rules.regulation import seen
 from ampwright.working import Check, Step, Trust, Verdict
 
 SIGNED = (Signed("installer", "B. Specimen", "3 June 2026, 14:05"),)
+OWN = read_figures(own_prices())
 MEMORY = Step("Ib", 32.0, "A", "", "from memory", Trust.MEMORY, "", "gb/table: column (row 1)")
 
 
@@ -62,16 +68,62 @@ def test_what_waits_for_readings_of_the_tests_alone_is_a_matter_of_the_tests():
 
 def test_every_paper_has_a_row_of_gates_and_what_it_has_not_a_row_for_has_all():
     assert list(gates_by_paper()) == list(PAPERS)
-    assert gates_of("a form") == frozenset(Gate)
+    assert gates_of("a paper of no row").of == frozenset(Gate) - {Gate.BOX, Gate.PRICE}
+
+
+def test_what_may_be_unmet_is_a_rule_of_the_book_and_stands_on_the_notice_to_the_operator_alone():
+    lenient = {paper: of.but_for for paper, of in gates_by_paper().items() if of.but_for}
+    assert set(lenient) == {"network"}
+    assert lenient["network"] < {rule.name for rule in BOOK.regulations}
+
+
+def test_no_paper_but_that_goes_out_past_a_check_that_is_not_met():
+    assert [paper for paper, of in gates_by_paper().items() if Gate.CHECK not in of.of] == []
 
 
 @pytest.mark.parametrize("paper", ["tests", "commissioning", "handover"])
 def test_what_says_that_it_may_be_used_passes_every_gate(paper):
-    assert gates_of(paper) == frozenset(Gate)
+    assert gates_of(paper).of == frozenset(Gate) - {Gate.BOX, Gate.PRICE}
+    assert gates_of(paper).forms
+
+
+def test_a_form_waits_for_its_own_boxes_and_the_certificate_for_those_of_its_schedules():
+    numbers = {row["deliverable"][:2] for row in rows(BOXES)}
+    assert {gates_of(each).forms for each in every_paper() if each not in PAPERS} == {frozenset({n}) for n in numbers}
+    assert gates_of("tests").forms == {"09", "10", "11", "12"} < numbers
+    assert gates_of("commissioning").forms == {"13"}
+    assert gates_of("handover").forms == gates_of("tests").forms | gates_of("commissioning").forms
+
+
+@pytest.mark.parametrize(("path", "held", "says"), [
+    ("departures", {"tests", "handover"}, "Departures from BS 7671."),
+    ("inspection.circuits", {"tests", "handover"}, "Inspection item 8: Circuits (distribution and final)."),
+    ("circuit.number", {"tests", "handover"}, "Circuit number."),
+    ("charge_point.made.serial", {"commissioning", "handover"}, "Charge point serial number."),
+    ("site.nearest_emergency", set(), ""),
+])  # fmt: skip
+def test_a_compulsory_box_that_is_empty_holds_the_papers_that_have_it(path, held, says):
+    made = dataclasses.replace(confirmed(pack(changed(bungalow(), {path: None}))), signed=SIGNED)
+    assert {each for each in PAPERS if made.held_by(each)} == held
+    assert all(each.gate is Gate.BOX and each.says.endswith(says) for each in made.held_by(*held))
+
+
+def test_an_inspection_that_found_it_not_good_stands_in_the_way():
+    assert reasons(job=changed(bungalow(), {"inspection.intake": "not good"})) == [
+        (Gate.TEST, "Inspection: intake equipment, by eye: not good.")]  # fmt: skip
+    assert reasons(job=changed(bungalow(), {"inspection.intake": "limited"})) == []
+
+
+@pytest.mark.parametrize("path", ["tests.isolation_proved", "tests.rcd_button_works", "tests.connector_locks"])
+def test_what_no_rule_judges_stands_in_the_way_until_it_is_done(path):
+    (missing,) = reasons(job=changed(bungalow(), {path: None}))
+    (failed,) = reasons(job=changed(bungalow(), {path: False}))
+    assert (missing[0], missing[1].split(":")[0]) == (Gate.TEST, "Test missing")
+    assert (failed[0], failed[1].split(":")[0]) == (Gate.TEST, "Test not passed")
 
 
 def pack(job):
-    return Pack(job, datetime.date(2026, 11, 21))
+    return Pack(job, datetime.date(2026, 11, 21), OWN)
 
 
 def confirmed(made):
@@ -85,10 +137,22 @@ def test_before_the_tests_the_quote_is_free_and_the_certificate_is_not():
     assert {each.gate for each in made.held_by("quote", "handover")} >= {Gate.TEST, Gate.PERSON}
 
 
-def test_what_is_not_met_holds_the_quote_and_not_the_question_to_the_operator():
-    made = confirmed(pack(changed(bungalow(), {"circuit.device.rating_a": 16})))
-    assert {each.gate for each in made.held_by("quote")} == {Gate.CHECK}
-    assert made.draft("network") == made.draft("visit") == ()
+SUPPLY_TOO_SMALL = {"supply.cutout.rating_a": measured(60)}
+
+
+def test_that_the_supply_cannot_carry_it_holds_the_quote_and_not_the_question_to_the_operator():
+    made = confirmed(pack(changed(bungalow(), SUPPLY_TOO_SMALL)))
+    assert [(each.gate, each.of) for each in made.held_by("quote")] == [(Gate.CHECK, "cutout_carries_demand")]
+    assert made.draft("network") == ()
+    assert made.draft("network", "quote") == made.draft("quote")
+
+
+@pytest.mark.parametrize("paper", ["network", "visit"])
+def test_anything_else_that_is_not_met_holds_the_question_to_the_operator_and_the_visit_list_too(paper):
+    made = confirmed(pack(changed(bungalow(), {**SUPPLY_TOO_SMALL, "circuit.device.rating_a": 16})))
+    assert {each.gate for each in made.held_by(paper)} == {Gate.CHECK}
+    assert "device_carries_design_current" in {each.of for each in made.held_by(paper)}
+    assert ("cutout_carries_demand" in {each.of for each in made.held_by(paper)}) is (paper == "visit")
 
 
 def test_a_question_open_holds_what_is_bought_and_not_what_is_offered():
@@ -161,7 +225,15 @@ def test_a_clause_from_memory_stands_in_the_way_until_it_is_confirmed_in_its_edi
 
 
 def test_a_whole_job_can_pass_every_gate():
-    pack = Pack(bungalow(), datetime.date(2026, 11, 21), signed=SIGNED)
-    assert {each.gate for each in pack.gates} == {Gate.MEMORY}
-    confirmed = frozenset((each.what, each.says) for each in from_memory(pack.checks))
-    assert dataclasses.replace(pack, confirmed=confirmed).gates == ()
+    made = dataclasses.replace(pack(bungalow()), signed=SIGNED)
+    assert {each.gate for each in made.gates} == {Gate.MEMORY}
+    assert confirmed(made).gates == ()
+
+
+def test_prices_that_are_invented_hold_what_is_priced_and_nothing_else():
+    made = confirmed(dataclasses.replace(pack(bungalow()), signed=SIGNED))
+    half, none = (dataclasses.replace(made, figures=read_figures(texts))
+                  for texts in ({"prices": own_text("price_book")}, {}))
+    assert [len(each.gates) for each in (made, half, none)] == [0, 1, 2]
+    assert {each.gate for each in none.gates} == {Gate.PRICE}
+    assert {each for each in PAPERS if half.held_by(each)} == {"quote", "costs"}

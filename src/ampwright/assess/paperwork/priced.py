@@ -30,6 +30,13 @@ def shipped() -> Prices:
     return Prices(read_catalogue(), read_price_book())
 
 
+def invented(prices: Prices) -> tuple[str, ...]:
+    """Which of the two are those shipped."""
+    ours = shipped()
+    told = (("catalogue", prices.catalogue == ours.catalogue), ("price book", prices.book == ours.book))
+    return tuple(name for name, same in told if same)
+
+
 def as_it_stands(job: Job, prices: Prices) -> Quote | None:
     """The quote of the job's own design; None where the catalogue has it not, or a length is not known yet, or no rate
     of VAT is held for the day.

@@ -10,7 +10,8 @@ from importlib import resources
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of order.csv: how it is done, which rule judges it, and what is to be repeated after it failed.
+    """One row of order.csv: how it is done, which rule judges it, and what is to be repeated after it failed. Where no
+    rule does, its field says yes or no.
 
     `limit` is the symbol under which the rule puts its limit, `side` whether that is the most or the least.
     """

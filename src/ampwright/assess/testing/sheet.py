@@ -52,8 +52,10 @@ class Box:
 
     @property
     def failed(self) -> bool:
-        """Whether what was read is not met."""
-        return self.reading is not None and self.check is not None and self.check.verdict is Verdict.NOT_MET
+        """Whether what was read is not met; of what no rule judges, whether it is said not to be so."""
+        if self.check is None:
+            return self.reading is False
+        return self.reading is not None and self.check.verdict is Verdict.NOT_MET
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ class Sheet:
         """1 if a test failed, 2 if one is still to do, odd or with an instrument in doubt, else 0."""
         if any(each.failed for each in self.boxes):
             return 1
-        waits = any(each.doubt is not None or (each.test.rule and each.reading is None) for each in self.boxes)
+        waits = any(each.doubt is not None or each.reading is None for each in self.boxes)
         unsettled = any(each.check is not None and each.reading is not None and each.check.verdict
                         not in (Verdict.MET, Verdict.DOES_NOT_APPLY) for each in self.boxes)  # fmt: skip
         return 2 if waits or unsettled or self.faults else 0
@@ -105,7 +107,8 @@ def _left_out(job: Job, test: Row) -> bool:
 
 def _box(job: Job, test: Row) -> Box:
     if not test.rule:
-        return Box(test, NOTHING, Limit(), None, None)
+        done = at(job, test.path)
+        return Box(test, NOTHING, Limit(), None, done, repeat=_again(test) if done is False else ())
     should = EXPECTED[test.id](job) if test.id in EXPECTED else NOTHING
     reading, reckoned = _reading(job, test, should)
     check = _judged(job, test, reading if isinstance(reading, Reading) else None)
@@ -119,8 +122,12 @@ def _box(job: Job, test: Row) -> Box:
         supposed=_supposed(job, test),
         by_calculation=reckoned,
         doubt=_doubt(job, test, reading, should) if not reckoned else None,
-        repeat=tuple(titled(each) for each in test.repeat) if failed else (),
+        repeat=_again(test) if failed else (),
     )
+
+
+def _again(test: Row) -> tuple[str, ...]:
+    return tuple(titled(each) for each in test.repeat)
 
 
 def _reading(job: Job, test: Row, should: Expected) -> tuple[Reading | bool | str | None, bool]:

@@ -7,9 +7,8 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import ampwright
 from ampwright.deliver.store.shape import Place
@@ -87,6 +86,7 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
+    from ampwright.assess.paperwork.priced import prices_of
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.documents.pack import Pack
@@ -123,7 +123,8 @@ def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
         raise Refused("the job was changed after this batch was begun: run the batch again")
     day = datetime.date.fromisoformat(settings["day"])
     try:
-        made = issuing.issue(store, name, settings["papers"], day, settings["who"])
+        own = {each: settings[each] for each in ("catalogue", "prices") if each in settings}
+        made = issuing.issue(store, name, settings["papers"], day, settings["who"], own=own)
     except BadFigures as wrong:
         raise Refused(str(wrong)) from wrong
     except issuing.NotReady as wrong:

@@ -1,9 +1,13 @@
-"""The installation certificate's data: what was fitted, circuit details, test results, instruments, who signs."""
+"""The installation certificate's data: the work, the supply, the circuit, inspections, test results, who signs.
+
+Its boxes are those of the certificate and of its three schedules, so that what is signed is all of it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ampwright.assess.paperwork.boxes import SECTIONS
 from ampwright.assess.testing.sheet import Box
 from ampwright.deliver.documents.blocks import (
     Block,
@@ -17,39 +21,48 @@ from ampwright.deliver.documents.blocks import (
     Table,
     Text,
 )
+from ampwright.deliver.documents.form import part_of
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.recorded import rows_of, value_words
+from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import signers
 from ampwright.deliver.documents.who import about, person_words
-from ampwright.deliver.screen import ON_SCREEN
-from ampwright.deliver.testing import STAGES, expected_words, limit_words, read_words
+from ampwright.deliver.testing import STAGES, expected_words, limit_words, read_words, verdict_words
 from ampwright.facts import look_up_text
 from ampwright.job.paths import at
 from ampwright.job.record import Job
 
-SAYS = ("The data of an installation certificate, of the circuit's details and of its test results, in a layout of our "
-        "own. The standard's own forms are its publisher's.")  # fmt: skip
+SAYS = ("The data of an installation certificate, of its schedule of inspections, of the circuit's details and of its "
+        "test results, in a layout of our own. The standard's own forms are its publisher's.")  # fmt: skip
+CERTIFICATE, INSPECTIONS, CIRCUIT, RESULTS = "09", "10", "11", "12"
+# What stands in the schedule of test results and is no test of the sheet.
+BESIDE_TESTS = ("Zdb at board", "Ipf at board", "IR test voltage", "Circuits/equipment vulnerable to test", "Remarks")
 
 
 def certificate(pack: Pack) -> Paper:
-    """Test results, circuit details and the data of an installation certificate."""
-    job = pack.job
+    """The data of the certificate and its schedules, and the test results with their limits."""
     blocks: list[Block] = [about(pack), Text(f"Judged by {pack.sheet.edition}.")]
-    blocks += [Heading("Supply and earthing"), Boxes(rows_of(job, "supply", "electrode"))]
-    blocks += [Heading("The circuit"), Boxes(rows_of(job, "circuit"))]
-    blocks += [Heading("Its cable, from the board outward", 3), _route(job)]
-    blocks += [Heading("Test results"), *_results(pack)]
+    blocks += [Heading("The work"), _boxes(pack, CERTIFICATE, "jo", "cu", "te")]
+    blocks += [Heading("Supply and earthing"), _boxes(pack, CERTIFICATE, "su", "ci", "md")]
+    blocks += [Heading("The installation as found"), _boxes(pack, CERTIFICATE, "ex")]
+    blocks += [Heading("The circuit"), _boxes(pack, CIRCUIT, "ex", "ci")]
+    blocks += [Heading("Its cable, from the board outward", 3), _route(pack.job)]
+    blocks += [Heading("Inspections"), _boxes(pack, INSPECTIONS, "in")]
+    blocks += [Heading("Test results"), *_results(pack), _boxes(pack, RESULTS, "te", only=BESIDE_TESTS)]
     blocks += [Heading("Instruments"), *_instruments(pack), Heading("Signed"), *_signed(pack)]
     return Paper("tests", "Installation certificate data and test results", SAYS, tuple(blocks))
 
 
+def _boxes(pack: Pack, form: str, *sections: str, only: tuple[str, ...] = ()) -> Boxes:
+    return Boxes(part_of(pack.boxes, form, *(SECTIONS[each] for each in sections), only=only))
+
+
 def _route(job: Job) -> Table:
     """Each stretch of the circuit's cable."""
-    names = ("cable.kind", "cable.size_mm2", "cable.cores_count", "cable.cpc", "cable.cpc_mm2", "length_m", "method")
+    names = ("cable.kind", "cable.size_mm2", "cable.cores_count", "cable.cpc", "length_m", "method")
     rows = tuple((section.name, *(_cell(job, f"route[{number}].{name}") for name in names))
                  for number, section in enumerate(job.route))  # fmt: skip
-    return Table(("Stretch", "Cable", "Live", "Cores", "Protective conductor", "Of a size", "Length", "Method"), rows,
-                 (2.6, 1.8, 1.1, 0.9, 1.6, 1.3, 1.6, 1.1))  # fmt: skip
+    return Table(("Stretch", "Cable", "Live", "Cores", "Protective conductor", "Length", "Method"), rows,
+                 (2.6, 1.8, 1.1, 0.9, 1.8, 1.8, 1.1))  # fmt: skip
 
 
 def _cell(job: Job, path: str) -> str:
@@ -80,15 +93,13 @@ def _table(rows: list[tuple[str, ...]]) -> Iterator[Block]:
 
 
 def _result(box: Box) -> tuple[str, ...]:
-    if not box.test.rule:
-        return f"{box.test.title}. {box.test.how}", "", "", "", "to be done"
     limit = limit_words(box) if box.limit.value is not None else ""
+    should = expected_words(box) if box.test.rule else "yes"
     if box.reading is None:
-        return box.test.title, expected_words(box), limit, "", "to be done"
-    verdict = ON_SCREEN[box.check.verdict] if box.check else ""
+        return box.test.title, should, limit, "", verdict_words(box)
     doubt = f"; look again: it is {box.doubt.says}" if box.doubt else ""
     again = f"; after the repair repeat: {'; '.join(box.repeat)}" if box.repeat else ""
-    return box.test.title, expected_words(box), limit, read_words(box), f"{verdict}{doubt}{again}"
+    return box.test.title, should, limit, read_words(box), f"{verdict_words(box)}{doubt}{again}"
 
 
 def _instruments(pack: Pack) -> Iterator[Block]:

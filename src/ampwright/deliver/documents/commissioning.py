@@ -7,7 +7,7 @@ from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.recorded import rows_of, value_words
 from ampwright.deliver.documents.who import about, cap_words
 from ampwright.deliver.screen import ON_SCREEN
-from ampwright.deliver.testing import limit_words, read_words
+from ampwright.deliver.testing import limit_words, read_words, verdict_words
 from ampwright.job.record import Job
 
 SAYS = "What the charge point and its load cap are set to, where each sensor sits, and how they answered under test."
@@ -28,8 +28,7 @@ def commissioning(pack: Pack) -> Paper:
     if job.sensors:
         blocks += [Heading("Sensors"), _sensors(job)]
     rows = tuple((box.test.title, limit_words(box) if box.limit.value is not None else "",
-                  "" if box.reading is None else read_words(box),
-                  "to be done" if box.reading is None or box.check is None else ON_SCREEN[box.check.verdict])
+                  "" if box.reading is None else read_words(box), verdict_words(box))
                  for box in pack.sheet.boxes if box.test.stage == "charge point")  # fmt: skip
     blocks += [Heading("How it answered"), Table(("Test", "Limit", "Read", "Verdict"), rows, (3, 3, 2, 1.5))]
     blocks.append(Note("Each test and each setting goes by the maker's instructions before it goes by this sheet."))

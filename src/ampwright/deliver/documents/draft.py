@@ -1,17 +1,21 @@
-"""Why a paper of a job is a draft and not to be issued: five kinds of reason, and which of them hold which paper.
+"""Why a paper of a job is a draft and not to be issued: seven kinds of reason, and which of them hold which paper.
 
-`gates.csv` beside this file has a row a paper.
+`gates.csv` beside this file has a row a paper. A rule that stands under `but_for` may be unmet: the paper puts it to
+whoever can mend it. Under `box` stand the numbers of the forms whose compulsory boxes must be filled.
 """
 
 from __future__ import annotations
 
 import csv
+import dataclasses
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 from importlib import resources
 
+from ampwright.assess.paperwork.boxes import SECTIONS, Box
 from ampwright.assess.testing.sheet import Sheet
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.job.fields import in_words
@@ -19,23 +23,30 @@ from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.working import Check, Trust, Verdict
 
+INVENTED = "The prices of the {} are those shipped, which are invented: the command takes your own."
+
 
 class Gate(StrEnum):
-    """What keeps a paper from being issued: a check, a question open, a test, a person, a number from memory."""
+    """What keeps a paper from being issued: a check, an open question, a test or an inspection, an empty box, a person,
+    a number from memory, an invented price.
+    """
 
     CHECK = "check"
     OPEN = "open"
     TEST = "test"
+    BOX = "box"
     PERSON = "person"
     MEMORY = "memory"
+    PRICE = "price"
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One reason, in words."""
+    """One reason, in words; `of` is the rule that is not met, or the number of the form that has empty boxes."""
 
     gate: Gate
     says: str
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,30 +57,49 @@ class FromMemory:
     says: str
 
 
+@dataclass(frozen=True, slots=True)
+class Gates:
+    """What one paper has to pass: kinds of reason, the forms that must be filled, and rules that may be unmet."""
+
+    of: frozenset[Gate] = frozenset(Gate) - {Gate.BOX, Gate.PRICE}
+    forms: frozenset[str] = frozenset()
+    but_for: frozenset[str] = frozenset()
+
+    def hold(self, reason: Reason) -> bool:
+        """Whether the paper is held for this reason."""
+        if reason.gate is Gate.BOX:
+            return reason.of in self.forms
+        return reason.gate in self.of and reason.of not in self.but_for
+
+
 @lru_cache(maxsize=1)
-def gates_by_paper() -> Mapping[str, frozenset[Gate]]:
-    """The gates that each paper has to pass, by its name."""
+def gates_by_paper() -> Mapping[str, Gates]:
+    """What each paper has to pass, by its name."""
     text = (resources.files(__package__) / "gates.csv").read_text(encoding="utf-8")
-    return {row["paper"]: frozenset(gate for gate in Gate if row[gate] == "yes")
+    return {row["paper"]: Gates(frozenset(gate for gate in Gate if row[gate] == "yes"),
+                                frozenset(row["box"].split()), frozenset(row["but_for"].split()))
             for row in csv.DictReader(text.splitlines())}  # fmt: skip
 
 
-def gates_of(paper: str) -> frozenset[Gate]:
-    """The gates of one paper; a paper without a row of its own has all of them."""
-    return gates_by_paper().get(paper, frozenset(Gate))
+def gates_of(paper: str) -> Gates:
+    """What one paper has to pass; a form, which has no row of its own, passes everything and is filled."""
+    return gates_by_paper().get(paper) or Gates(forms=frozenset(re.findall(r"^form-(\d+)-", paper)))
 
 
 def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signed, ...] = (),
-          confirmed: frozenset[tuple[str, str]] = frozenset()) -> tuple[Reason, ...]:  # fmt: skip
+          confirmed: frozenset[tuple[str, str]] = frozenset(), boxes: Iterable[Box] = (),
+          invented: Iterable[str] = ()) -> tuple[Reason, ...]:  # fmt: skip
     """What stands in the way of issuing all of the papers; empty if nothing does."""
     unknown = [each for each in checks if each.verdict is Verdict.NOT_YET_KNOWN]
     return (
-        *(Reason(Gate.CHECK, says) for says in _checks(job, checks)),
+        *_checks(job, checks),
         *(Reason(Gate.OPEN, _open(each)) for each in unknown if not _for_tests(each)),
-        *(Reason(Gate.TEST, says) for says in _tests(sheet)),
+        *(Reason(Gate.TEST, says) for says in (*_tests(sheet), *_inspected(job))),
         *(Reason(Gate.TEST, _open(each)) for each in unknown if _for_tests(each)),
+        *_empty(boxes),
         *(Reason(Gate.PERSON, says) for says in _people(job, signed)),
         *(Reason(Gate.MEMORY, says) for says in _memory(checks, confirmed)),
+        *(Reason(Gate.PRICE, INVENTED.format(each)) for each in invented),
     )
 
 
@@ -83,11 +113,12 @@ def from_memory(checks: Iterable[Check]) -> tuple[FromMemory, ...]:
     return tuple(dict.fromkeys((*numbers, *clauses)))
 
 
-def _checks(job: Job, checks: tuple[Check, ...]) -> Iterator[str]:
+def _checks(job: Job, checks: tuple[Check, ...]) -> Iterator[Reason]:
     """A job without a date is not judged by the edition of its day, so its checks are not met yet either."""
-    yield from (f"Not met: {each.asks} {each.says}" for each in checks if each.verdict is Verdict.NOT_MET)
+    yield from (Reason(Gate.CHECK, f"Not met: {each.asks} {each.says}", each.rule) for each in checks
+                if each.verdict is Verdict.NOT_MET)  # fmt: skip
     if job.date is None:
-        yield "The job has no date, so the edition and the rates are the newest held."
+        yield Reason(Gate.CHECK, "The job has no date, so the edition and the rates are the newest held.")
 
 
 def _for_tests(check: Check) -> bool:
@@ -97,11 +128,31 @@ def _for_tests(check: Check) -> bool:
 
 def _tests(sheet: Sheet) -> Iterator[str]:
     for box in sheet.boxes:
-        if box.test.rule and box.reading is None:
+        if box.reading is None:
             yield f"Test missing: {box.test.title}."
+        elif box.failed and not box.test.rule:  # what a rule judges is told as a check that is not met
+            yield f"Test not passed: {box.test.title}."
         elif box.doubt is not None and not (isinstance(box.reading, Reading) and box.reading.because):
             yield (f"Test not plausible: {box.test.title}. It is {box.doubt.says}. Test again, or write the reason "
                    "beside the reading.")  # fmt: skip
+
+
+def _inspected(job: Job) -> Iterator[str]:
+    """What was looked at and found not good; what nobody looked at is an empty box."""
+    for each in dataclasses.fields(job.inspection):
+        if getattr(job.inspection, each.name) == "not good":
+            yield f"Inspection: {in_words(f'inspection.{each.name}')}: not good."
+
+
+def _empty(boxes: Iterable[Box]) -> Iterator[Reason]:
+    """One reason a form; who signs is told beside it."""
+    wanting: dict[str, list[str]] = {}
+    for each in boxes:
+        if each.compulsory and each.value is None and each.section != SECTIONS["sig"]:
+            wanting.setdefault(each.paper, []).append(each.label)
+    for form, labels in wanting.items():
+        number, _, title = form.partition(" ")
+        yield Reason(Gate.BOX, f"To be filled, {title}: {'; '.join(labels)}.", number)
 
 
 def _people(job: Job, signed: tuple[Signed, ...]) -> Iterator[str]:

@@ -33,6 +33,15 @@ def form_name(title: str) -> str:
     return "-".join(("form", *words))
 
 
+def part_of(boxes: Iterable[FormBox], number: str, *sections: str, only: tuple[str, ...] = ()) -> tuple[BoxRow, ...]:
+    """The boxes of these sections of the form with this number, as another paper prints them: an empty one only where
+    it must be filled. With `only`, those with these labels alone.
+    """
+    return tuple(BoxRow(each.label, each.value, each.owed_by, each.compulsory) for each in boxes
+                 if each.paper.startswith(number) and each.section in sections
+                 and (each.value is not None or each.compulsory) and (not only or each.label in only))  # fmt: skip
+
+
 def form(title: str, boxes: Iterable[FormBox]) -> Paper:
     """One form, its boxes in the order in which they come, section by section."""
     sections: dict[str, list[BoxRow]] = {}

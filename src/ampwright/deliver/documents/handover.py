@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from ampwright.assess.forecast.account import WAYS
 from ampwright.assess.forecast.bands import yearly
 from ampwright.assess.forecast.forecast import Forecast
+from ampwright.assess.paperwork.boxes import SECTIONS
 from ampwright.deliver.documents.blocks import Block, Boxes, Caution, Heading, Listing, Note, Paper, Table, Text
+from ampwright.deliver.documents.form import part_of
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.recorded import row
 from ampwright.deliver.documents.who import about
 from ampwright.deliver.forecast_screen import BAND_NOTE, MEANING, NO_PROMISE, short_words
 from ampwright.job.record import Job
 
+FORM = "15"
 SAYS = "For the customer: keep it with the papers of the house."
 HEADS = ("Way of charging", "From your own sun, % of the car's energy", "Miles a year from sun",
          "Miles to charge elsewhere", "Cost of grid energy, £ a year")  # fmt: skip
@@ -36,9 +39,9 @@ DAMAGE = ("Do not use the charge point if it, its cable or the plug is damaged, 
 def handover(pack: Pack) -> Paper:
     """What the customer is left with."""
     job = pack.job
-    fitted = ("charge_point.rated_a", "charge_point.phases", "charge_point.connector", "charge_point.load_cap.limit_a")
     blocks: list[Block] = [
-        about(pack), Heading("What was fitted"), Boxes(tuple(row(job, path) for path in fitted)),
+        about(pack), Heading("What was fitted"), _boxes(pack, "cp", "ci", "su", "md", "ct"),
+        Heading("What is left with you"), _boxes(pack, "jo", "ha", "mo"),
         Heading("How to switch it off"), Listing(tuple(_isolate(job)), numbered=True), Caution(DAMAGE), Text(BUTTON),
     ]  # fmt: skip
     asking = (*ALSO, CAP) if job.charge_point.load_cap.fitted else ALSO
@@ -47,12 +50,19 @@ def handover(pack: Pack) -> Paper:
     return Paper("handover", "Handover to the customer", SAYS, tuple(blocks))
 
 
+def _boxes(pack: Pack, *sections: str) -> Boxes:
+    """What is not there yet, as the number that the scheme sends after the work, says who owes it and holds nothing."""
+    rows = part_of(pack.boxes, FORM, *(SECTIONS[each] for each in sections))
+    return Boxes(tuple(replace(each, compulsory=False) for each in rows))
+
+
 def _isolate(job: Job) -> Iterator[str]:
     yield "End the charge at the car, and take the plug out."
     if job.circuit.local_isolator:
         yield "Turn the isolator beside the charge point off."
-    board = job.circuit.fed_from or job.installation.board or "the consumer unit"
-    yield f"Switch the device marked for the charge point off, at: {board}."
+    place = job.installation.board_place
+    board = job.circuit.fed_from or (f"the consumer unit ({place})" if place else "the consumer unit")
+    yield f"Switch the device marked for the charge point off, at {board}."
     if job.generation.fitted or job.storage.fitted:
         yield ("Solar panels and a battery are supplies of their own: the main switch does not make them dead. Their "
                "own switches are marked.")  # fmt: skip
@@ -73,7 +83,6 @@ def _forecast(pack: Pack) -> Iterator[Block]:
         yield Text("No panels are recorded here, so no share of the driving is reckoned from them.")
     else:
         yield Text("No figure is given: the record does not have all that it would be reckoned from.")
-        yield Note(f"For the installer: {made}")
 
 
 def _way(made: Forecast, way: str) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from ampwright.assess.load_cap.report import Report, report
 from ampwright.assess.materials.items import TakeOff
 from ampwright.assess.materials.take_off import take_off
 from ampwright.assess.paperwork.boxes import Box, boxes_of
+from ampwright.assess.paperwork.priced import invented
 from ampwright.assess.price import CannotPrice
 from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
@@ -66,12 +67,17 @@ class Pack:
     @cached_property
     def gates(self) -> tuple[Reason, ...]:
         """Why not all of the papers may be issued, and of which kind each reason is."""
-        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed)
+        return gates(self.job, self.checks, self.sheet, self.signed, self.confirmed, self.boxes, self.invented)
+
+    @cached_property
+    def invented(self) -> tuple[str, ...]:
+        """Which prices are those shipped: of the catalogue, of the price book."""
+        return invented(self.figures.prices)
 
     def held_by(self, *papers: str) -> tuple[Reason, ...]:
         """The reasons that hold one of these papers at least."""
-        of = frozenset().union(*map(gates_of, papers))
-        return tuple(each for each in self.gates if each.gate in of)
+        of = tuple(map(gates_of, papers))
+        return tuple(each for each in self.gates if any(paper.hold(each) for paper in of))
 
     def draft(self, *papers: str) -> tuple[str, ...]:
         """Why any of these papers is a draft, in words."""

@@ -20,14 +20,8 @@ SUMS = ("material and work", "net price", "to pay")
 
 FOR_THE_FIRM = ("The work", "What the visit would save", "No price is held for")
 OUR_COMMAND = re.compile(r" \(`ampwright [a-z]+`\)")
-INVENTED = {
-    frozenset[str](): "prices of the catalogue and price book that come with the program are invented, and ",
-    frozenset({"catalogue"}): "prices of the price book that comes with the program are invented, and ",
-    frozenset({"prices"}): "prices of the catalogue that comes with the program are invented, and ",
-    frozenset({"catalogue", "prices"}): "",
-}  # fmt: skip
-LAW = ("Before it goes out: {invented}what consumer law wants told before a contract, and how long it may be "
-       "cancelled, is not on it.")  # fmt: skip
+LAW = ("What consumer law wants told before a contract, and how long the contract may be cancelled, does not stand on "
+       "this paper.")  # fmt: skip
 NOT_IN_RECORD = ("Before it goes out: the record holds some of this design otherwise, as costs and materials list "
                  "say. Decide, and put it into the record.")  # fmt: skip
 

@@ -30,8 +30,18 @@ def signers(job: Job) -> Iterator[tuple[str, str, Person | None]]:
 
 
 def with_signatures(job: Job, signed: tuple[Signed, ...]) -> Job:
-    """The job with each signature that holds in its person's box: nobody types it there."""
+    """The job with each signature that holds in its person's box: nobody types it there.
+
+    A file that the record names is a drawing of no paper: it says that it is a file, and no more.
+    """
     held = {(each.role, each.name): each for each in signed}
-    people = tuple(dataclasses.replace(each, signature=f"signed {mark.when}")
-                   if (mark := held.get((each.role, each.name or ""))) else each for each in job.people)  # fmt: skip
-    return dataclasses.replace(job, people=people)
+    return dataclasses.replace(job, people=tuple(_marked(each, held.get((each.role, each.name or "")))
+                                                 for each in job.people))  # fmt: skip
+
+
+def _marked(person: Person, mark: Signed | None) -> Person:
+    if mark is not None:
+        return dataclasses.replace(person, signature=f"signed {mark.when}")
+    if person.signature is None:
+        return person
+    return dataclasses.replace(person, signature=f"in the file {person.signature}; this paper is not signed here")

@@ -36,7 +36,7 @@ from ampwright.rules.regulation import (
     settled,
     weigh,
 )
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, up
 
 Demands = tuple[LineDemand, ...]
 SEALS = ("supplier_seals",)
@@ -73,8 +73,8 @@ def cutout_carries_recorded_demand(job: Job) -> Finding:
     if job.supply.phases == 3:
         cutout_a = seen(job.supply.cutout.rating_a).low
         return for_the_designer(
-            f"The meter read the whole house and not each line: all on one line it would be {worst.house_a:.1f} A,"
-            f" with the car {worst.held_a:.1f} A; the cut-out carries {cutout_a:g} A.", sheet, SEALS)  # fmt: skip
+            f"The meter read the whole house and not each line: all on one line it would be {up(worst.house_a, 1)} A,"
+            f" with the car {up(worst.held_a, 1)} A; the cut-out carries {cutout_a:g} A.", sheet, SEALS)  # fmt: skip
     finding = _against_cutout(job, (worst,), (best,), "By the year of readings house and car need", sheet)
     if finding.verdict is not Verdict.MET or not (job.storage.fitted or job.generation.fitted):
         return finding
@@ -124,7 +124,7 @@ def _cap_says(job: Job, limit_a: float, cutout_a: float) -> str:
     house_a = heaviest_house_a(line_demands(job, WORST, Working()))
     if within(house_a, limit_a):
         return says
-    return f"{says} The house alone needs {house_a:.1f} A; the {limit_a:g} A cap only stops the car."
+    return f"{says} The house alone needs {up(house_a, 1)} A; the {limit_a:g} A cap only stops the car."
 
 
 def _against_cutout(job: Job, worsts: Demands, bests: Demands, opening: str, sheet: Working) -> Finding:
@@ -154,11 +154,11 @@ def _says(job: Job, worst: LineDemand, cutout_a: float, opening: str) -> str:
     on = where(job, worst.line)
     carries = f"the cut-out carries {cutout_a:g} A"
     if not within(worst.house_a, cutout_a):
-        return f"The house alone needs {worst.house_a:.1f} A{on} and {carries}; limiting the car cannot mend that."
-    needs = f"{opening} {worst.plain_a:.1f} A{on}, the house alone {worst.house_a:.1f} A"
+        return f"The house alone needs {up(worst.house_a, 1)} A{on} and {carries}; limiting the car cannot mend that."
+    needs = f"{opening} {up(worst.plain_a, 1)} A{on}, the house alone {up(worst.house_a, 1)} A"
     limit_a = limit_counted_a(job)
     if limit_a is not None:
-        return f"{needs}; the load cap of {limit_a:g} A holds them to {worst.held_a:.1f} A and {carries}."
+        return f"{needs}; the load cap of {limit_a:g} A holds them to {up(worst.held_a, 1)} A and {carries}."
     if job.charge_point.load_cap.fitted and not limit_open(job):
         return f"{needs}; the load cap does not count and {carries}."
     return f"{needs}; {carries}."

@@ -25,7 +25,7 @@ from ampwright.rules.gb.parts.demand import (
 )
 from ampwright.rules.gb.parts.sources import INVERTERS, SOURCES, inverter_gaps, other_sources_a, tails_carry_a
 from ampwright.rules.regulation import Finding, ask, for_the_designer, regulation, seen, weigh
-from ampwright.working import Verdict, Working
+from ampwright.working import Verdict, Working, up
 
 SEALS = ("supplier_seals",)
 SUPPLY = (*DEMAND, *CUTOUT)
@@ -71,14 +71,14 @@ def busbar_carries_demand(job: Job) -> Finding:
     sheet = Working()
     worst_a, by_demand_a, line, bar_a = _busbar(job, WORST, sheet)
     best_a, _, _, best_bar_a = _busbar(job, BEST, Working())
-    says = (f"The cut-out and the other sources can bring {worst_a:.1f} A{where(job, line)} into the busbar;"
+    says = (f"The cut-out and the other sources can bring {up(worst_a, 1)} A{where(job, line)} into the busbar;"
             f" it carries {bar_a:g} A.")  # fmt: skip
     finding = weigh(best=within(best_a, best_bar_a), worst=within(worst_a, bar_a), says=says, sheet=sheet)
     finding = as_known(job, finding, smaller_hurts=False, also=(*INVERTERS, "installation.busbar_a"))
     if finding.verdict is not Verdict.NOT_MET or not within(by_demand_a, bar_a):
         return finding
     held = "the demand that the load cap leaves" if limit_counted_a(job) is not None else "the demand"
-    says = f"{says} Counted by {held} it is {by_demand_a:.1f} A, but that is no overload protection."
+    says = f"{says} Counted by {held} it is {up(by_demand_a, 1)} A, but that is no overload protection."
     return for_the_designer(says, sheet)
 
 
@@ -108,9 +108,9 @@ def _judge(job: Job, carries: str, carrier: Carrier, also: tuple[str, ...], shee
 def _says(job: Job, worst: LineDemand, worst_a: float, cutout_a: float, carries: str) -> str:
     on = where(job, worst.line)
     if within(worst.held_a, cutout_a):
-        need = f"house and car need {worst.held_a:.1f} A{on}"
+        need = f"house and car need {up(worst.held_a, 1)} A{on}"
         return f"The cut-out lets {worst_a:g} A flow and governs ({need}); {carries}."
-    return f"House and car need {worst_a:.1f} A{on} and govern (the cut-out is {cutout_a:g} A); {carries}."
+    return f"House and car need {up(worst_a, 1)} A{on} and govern (the cut-out is {cutout_a:g} A); {carries}."
 
 
 def _flows_a(job: Job, end: End, sheet: Working) -> tuple[LineDemand, float]:

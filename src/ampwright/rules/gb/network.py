@@ -27,7 +27,7 @@ from ampwright.rules.gb.parts.demand import (
 )
 from ampwright.rules.gb.parts.recorded import larger_demands, recorded, year_stands
 from ampwright.rules.regulation import Finding, for_the_designer, regulation, settled
-from ampwright.working import Verdict, Working, written_day
+from ampwright.working import Verdict, Working, up, written_day
 
 ANSWERS = (
     *CUTOUT, "supply.cutout.sound", "supply.looped", "supply.metered", "supply.upgrade_known_needed",
@@ -65,9 +65,9 @@ def reasons_to_apply(service: Service, *, demand_a: float | None, threshold_a: f
         (service.sound is False, "the cut-out is not sound"),
         (service.metered is False, "the supply is not metered"),
         (service.upgrade_known_needed is True, "the supply is known to need an upgrade"),
-        (over_fuse, f"the demand of {demand_a or 0:.1f} A is above the cut-out's {cutout_a or 0:g} A"),
+        (over_fuse, f"the demand of {up(demand_a or 0, 1)} A is above the cut-out's {cutout_a or 0:g} A"),
         (demand_a is not None and not within(demand_a, threshold_a),
-         f"the demand of {demand_a or 0:.1f} A is above {threshold_a:g} A"),
+         f"the demand of {up(demand_a or 0, 1)} A is above {threshold_a:g} A"),
         (service.meets_standards is False, "the charge point does not meet the standards asked for"),
         (service.sends_power_back is True,
          "the car can send power back, so the process for generation applies as well"),
@@ -150,9 +150,9 @@ def _demand(job: Job, worst: LineDemand | None, sheet: Working) -> str:
     if job.supply.phases == 3:
         sheet.remark("The threshold is taken for each line; ask the operator how it counts a supply of three phases.")
     on = where(job, worst.line)
-    without = f"maximum demand{on} {worst.plain_a:.1f} A{demand_basis(job)} without a load cap"
+    without = f"maximum demand{on} {up(worst.plain_a, 1)} A{demand_basis(job)} without a load cap"
     if limit_counted_a(job) is not None:
-        return f" ({without}, {worst.held_a:.1f} A with it)"
+        return f" ({without}, {up(worst.held_a, 1)} A with it)"
     return f" ({without})" if limit_open(job) else f" ({without}, and none counts)"
 
 

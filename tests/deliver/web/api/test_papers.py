@@ -51,7 +51,7 @@ def issued(client, job, *papers):
 
 def test_a_draft_is_not_issued_and_says_why_gate_by_gate(client, job, app):
     told = TypeAdapter(shapes.IssuedOfJob).validate_python(client.get(f"{job}/issued").json(), strict=True)
-    assert {each["gate"] for each in told["reasons"]} == {"person", "memory"}
+    assert {each["gate"] for each in told["reasons"]} == {"person", "memory", "price"}
     says = refused(issued(client, job, "tests"), 409)
     assert "person Not signed: built by B. Specimen." in says
     assert Ledger(app.state.site.store.engine).rows() == ()
@@ -63,7 +63,7 @@ def test_rows_are_confirmed_against_a_named_copy(client, job):
     assert (told["confirmed"], told["left"]) == (len(left), [])
     again = client.post(f"{job}/confirmations", json={"copy": "mine", "rows": [left[0]["what"]]})
     assert again.json() == {"confirmed": 0, "left": []}
-    assert {each["gate"] for each in client.get(f"{job}/issued").json()["reasons"]} == {"person"}
+    assert {each["gate"] for each in client.get(f"{job}/issued").json()["reasons"]} == {"person", "price"}
 
 
 def test_a_signature_is_under_what_was_seen_and_a_change_undoes_it(client, job):

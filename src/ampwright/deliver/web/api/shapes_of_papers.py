@@ -13,7 +13,7 @@ from ampwright.deliver.web.api.bodies import Body
 from ampwright.deliver.web.api.shapes import CLOSED
 
 MOST_ROWS_COUNT = 500
-Gate = Literal["check", "open", "test", "person", "memory"]
+Gate = Literal["check", "open", "test", "box", "person", "memory", "price"]
 Line = Annotated[str, Field(min_length=1, max_length=300)]
 
 

@@ -22,8 +22,10 @@ GATES = {
     Gate.CHECK: "Checks",
     Gate.OPEN: "Open questions",
     Gate.TEST: "Tests",
+    Gate.BOX: "Boxes to fill",
     Gate.PERSON: "Signatures",
     Gate.MEMORY: "Numbers and clauses from memory",
+    Gate.PRICE: "Your own prices",
 }
 NAMES = {
     "report": "Design report", "quote": "Quote", "costs": "The firm's own costs", "visit": "Visit list",
