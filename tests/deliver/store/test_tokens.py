@@ -11,6 +11,7 @@ from ampwright.deliver.store.people import CannotDo, People
 from ampwright.deliver.store.sessions import Sessions
 from ampwright.deliver.store.shape import migrate, shape_of
 from ampwright.deliver.store.store import Store
+from ampwright.deliver.store.tables import NEWEST
 from ampwright.deliver.store.tokens import LONGEST_DAYS_COUNT, MOST_COUNT, PREFIX, Tokens
 
 NOON = datetime.datetime(2026, 6, 3, 12, tzinfo=datetime.UTC)
@@ -152,7 +153,7 @@ def test_no_way_down_forgets_a_token(office, place):
     with pytest.raises(ValueError, match="programs have tokens"):
         migrate(opened, "0006")
     with opened.connect() as link:
-        assert shape_of(link) == "0007"
+        assert shape_of(link) == NEWEST
     opened.dispose()
 
 
