@@ -33,6 +33,15 @@ def test_every_paper_is_there_and_is_of_this_job(client, house, record, made):
     assert client.get(f"{house}/papers/network.csv").headers["content-type"].startswith("text/csv")
 
 
+def test_each_form_that_the_job_owes_is_there_too_and_no_other(client, house, made):
+    for name in ("form-14-building-regulation-notification", "form-18-seller-records-smart-charge-point-rules",
+                 "form-10-schedule-of-inspections", "form-19-warranty-registration"):  # fmt: skip
+        assert f'href="{house}/papers/{name}.pdf"' in made
+        assert client.get(f"{house}/papers/{name}.pdf").content.startswith(b"%PDF")
+    assert "form-17-grant-claim" not in made  # nobody wants a grant for this job
+    assert client.get(f"{house}/papers/form-17-grant-claim.pdf").status_code == 404
+
+
 def test_papers_of_a_job_that_was_changed_since_are_gone(client, house, hidden, made):
     page = client.get(f"{house}/part/site").text
     client.post(f"{house}/part/site", data=hidden(page) | {"title": "Another name"})

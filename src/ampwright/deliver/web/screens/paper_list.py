@@ -10,7 +10,8 @@ from ampwright.assess.paperwork.counting import coverage
 from ampwright.deliver import issuing
 from ampwright.deliver.coverage import owed
 from ampwright.deliver.documents.blocks import Paper
-from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.book import PAPERS, every_paper
+from ampwright.deliver.documents.form import form_name
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.writing import laid_out
 from ampwright.deliver.figures import Figures
@@ -97,11 +98,11 @@ def _found(site: Site, pack: Pack) -> Made | None:
 
 
 def _made(pack: Pack, text: str, told: Told) -> Made:
-    made = {}
-    for done, (name, written) in enumerate(PAPERS.items()):
-        told(f"writes the paper “{name}”", done, len(PAPERS))
-        made[name] = written(pack)
-    told("lays the papers out", len(PAPERS), len(PAPERS))
+    made, wanted = {}, _wanted(pack)
+    for done, name in enumerate(wanted):
+        told(f"writes the paper “{name}”", done, len(wanted))
+        made[name] = every_paper()[name](pack)
+    told("lays the papers out", len(wanted), len(wanted))
     files = dict(laid_out(made, pack, f"{pack.job.reference or 'job'}.yaml", text))
     with pack.figures.in_use():
         found = coverage(pack.job, pack.boxes)
@@ -109,3 +110,8 @@ def _made(pack: Pack, text: str, told: Told) -> Made:
               f"{found.entries_count} entries.")  # fmt: skip
     return Made(tuple(made.values()), files, {each: waits_for(pack, each) for each in made}, pack.draft(*made), filled,
                 owed(found.empty))  # fmt: skip
+
+
+def _wanted(pack: Pack) -> tuple[str, ...]:
+    """The papers, then a form of plain boxes for each that the job owes."""
+    return (*PAPERS, *dict.fromkeys(form_name(each.paper) for each in pack.boxes))
