@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from ampwright.deliver.commands_store import JOBS, opened
-from ampwright.deliver.door import BAD_FILE, job_of_file, figure_texts
+from ampwright.deliver.door import BAD_FILE, figure_texts, job_of_file
 
 if TYPE_CHECKING:
     from ampwright.deliver.issuing import NotReady

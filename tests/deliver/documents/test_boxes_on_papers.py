@@ -8,9 +8,7 @@ import io
 
 import pytest
 
-from ampwright.assess.catalogue import read_catalogue
 from ampwright.assess.paperwork.boxes import BOXES
-from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.deliver.documents.blocks import Boxes, Listing, Table, Text
 from ampwright.deliver.documents.book import PAPERS
@@ -28,8 +26,7 @@ OTHERWISE = ("pr.", "co.", "sig.", "ins.", "te.")
 
 def paper(name, **new):
     job = changed(BUNGALOW, {path.replace("__", "."): value for path, value in new.items()})
-    made = Pack(job, datetime.date(2026, 11, 21), read_catalogue(None), read_price_book(None))
-    return PAPERS[name](made)
+    return PAPERS[name](Pack(job, datetime.date(2026, 11, 21)))
 
 
 def boxes(made):

@@ -7,7 +7,7 @@ import datetime
 from functools import lru_cache
 
 import pytest
-from own_prices import own_text
+from own_prices import own_prices, own_text
 
 from ampwright.assess.book import BOOK
 from ampwright.assess.paperwork.boxes import BOXES

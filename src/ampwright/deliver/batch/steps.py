@@ -7,8 +7,9 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ampwright
 from ampwright.deliver.store.shape import Place
@@ -86,7 +87,6 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
-    from ampwright.assess.paperwork.priced import prices_of
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
     from ampwright.deliver.documents.pack import Pack

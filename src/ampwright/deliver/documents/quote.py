@@ -41,8 +41,7 @@ def quote(pack: Pack) -> Paper:
     ]  # fmt: skip
     said = _said(offer, for_the_firm=False)
     before = (Note(NOT_IN_RECORD),) if pack.otherwise else ()
-    law = Note(LAW.format(invented=INVENTED[pack.figures.own & {"catalogue", "prices"}]))
-    return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), law, *before))
+    return Paper("quote", "Quote", SAYS, (*blocks, *said, Note(vat_words(offer)), Note(LAW), *before))
 
 
 def costs(pack: Pack) -> Paper:
