@@ -76,9 +76,12 @@ class Signer:
     before: Signature | None
 
 
-def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path()) -> Pack:
-    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed."""
-    return _pack(store, name, store.read(name)[0], day, folder)
+def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path(),
+            head: int | None = None) -> Pack:  # fmt: skip
+    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed; as it
+    stood after the change with that number, else as it stands.
+    """
+    return _pack(store, name, store.read(name, head)[0], day, folder)
 
 
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path) -> Pack:

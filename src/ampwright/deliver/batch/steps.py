@@ -6,14 +6,17 @@ import datetime
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ampwright
 from ampwright.deliver.store.shape import Place
 from ampwright.job.record import Job
 from ampwright.job.writing import dump
+
+if TYPE_CHECKING:
+    from ampwright.deliver.documents.pack import Pack
 
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
@@ -83,17 +86,31 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
+    from ampwright.deliver.issuing import bare_pack
+
+    return _archived(bare_pack(job, folder=folder), settings)
+
+
+def papers_of_store(place: Place, name: str, head: int, settings: Settings) -> Made:
+    """The same of a job in the store after that change, as its people signed it and its firm confirmed it."""
+    from ampwright.deliver.batch.sources import store_at
+    from ampwright.deliver.issuing import pack_of
+    from ampwright.deliver.store.firms import as_its_firm
+
+    return _archived(pack_of(as_its_firm(store_at(place), name), name, head=head), settings)
+
+
+def _archived(pack: Pack, settings: Settings) -> Made:
     from ampwright.assess.paperwork.priced import prices_of
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
-    from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.documents.writing import printed
 
-    if job.date is None:
+    if pack.job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
-    text = dump(job)
     prices = prices_of(settings.get("catalogue"), settings.get("prices"))
-    pack = Pack(job, job.date, prices.catalogue, prices.book, folder, settings["years"])
+    pack = replace(pack, catalogue=prices.catalogue, book=prices.book, years_count=settings["years"])
+    text = dump(pack.job)
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
 
@@ -128,9 +145,14 @@ STEPS: dict[str, Step] = {each.name: each for each in (
 ISSUE = StoreStep("issue", issue, {"papers": ("tests", "commissioning", "handover")}, beside=("day", "who"))
 
 
-def step_of(name: str) -> Step | StoreStep:
-    """The step of that name."""
-    return ISSUE if name == ISSUE.name else STEPS[name]
+IN_STORE: dict[str, StoreStep] = {each.name: each for each in (
+    ISSUE, StoreStep("papers", papers_of_store, STEPS["papers"].settings),
+)}  # fmt: skip
+
+
+def step_of(name: str, *, in_store: bool) -> Step | StoreStep:
+    """The step of that name, as it is done for jobs of a store or of a folder. Raises KeyError."""
+    return (IN_STORE.get(name) if in_store else None) or STEPS[name]
 
 
 def refusal(says: str) -> Made:
