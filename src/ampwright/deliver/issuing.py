@@ -78,8 +78,8 @@ class Signer:
 
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path(),
             head: int | None = None) -> Pack:  # fmt: skip
-    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed; as it
-    stood after the change with that number, else as it stands.
+    """What papers are written from: the job, after that change if one is named, what holds of its signatures, what its
+    firm has confirmed.
     """
     return _pack(store, name, store.read(name, head)[0], day, folder)
 
@@ -199,9 +199,7 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)
-    state = _sha(text)
-    ledger, firm = Ledger(store.engine), store.firm
-    made = []
+    ledger, firm, state, made = Ledger(store.engine), store.firm, _sha(text), []
     for kind in kinds:
         by = [dict(own)] if own and kind not in UNPRICED else []
         key = _sha(json.dumps([firm, name, kind, state, pack.assessment.edition, *by], sort_keys=True))
@@ -283,8 +281,7 @@ def _matters(kind: str, job: Job, old: Values, now: Values, path: str) -> bool:
 
 def _content(kind: str, job: Job) -> str:
     """The hash of all that a paper says of a job, whatever day it bears and whoever signs it."""
-    pack = Pack(job, ANY_DAY, shipped().catalogue, shipped().book)
-    paper: Paper = PAPERS[kind](pack)
+    paper: Paper = PAPERS[kind](bare_pack(job, day=ANY_DAY))
     return _sha(json.dumps(dataclasses.asdict(paper), ensure_ascii=False))
 
 
