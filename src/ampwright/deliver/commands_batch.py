@@ -73,7 +73,7 @@ def batch(folder: Path | None, place: Place, names: tuple[str, ...], years_count
     opened(place).close()
     priced = figure_texts(catalogue=catalogue, prices=prices)
     steps = _steps(names, {"forecast": {"years": years_count}, "papers": priced,
-                           "issue": {**_issuing(kinds, day, who), **priced}})  # fmt: skip
+                           "issue": {**_issuing(kinds, day, who), **priced}}, folder is None)  # fmt: skip
     if folder is None and firm_in_use():
         click.echo("Jobs of the store are taken as they are there; --firm is heard by `ampwright take-in`.", err=True)
     tasks = tasks_of(Folder(folder, sound_firm()) if folder else Kept(place), steps)
@@ -167,10 +167,11 @@ def _issuing(kinds: tuple[str, ...], day: datetime.datetime | None, who: str) ->
     return {"day": on.isoformat(), "who": who or getpass.getuser(), **papers}
 
 
-def _steps(names: tuple[str, ...], own: Mapping[str, Mapping[str, Any]]) -> list[tuple[Step | StoreStep, Settings]]:
+def _steps(names: tuple[str, ...], own: Mapping[str, Mapping[str, Any]],
+           in_store: bool) -> list[tuple[Step | StoreStep, Settings]]:  # fmt: skip
     from ampwright.deliver.batch.steps import step_of
 
-    chosen = [step_of(name) for name in dict.fromkeys(names)]
+    chosen = [step_of(name, in_store=in_store) for name in dict.fromkeys(names)]
     return [(step, {**step.settings, **own.get(step.name, {})}) for step in chosen]
 
 

@@ -60,12 +60,11 @@ class Signer:
 
 
 def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path(),
-            own: Mapping[str, str] = NO_OTHERS) -> Pack:  # fmt: skip
-    """What the papers of a job are written from, with the signatures that hold and what its firm has confirmed.
-
-    `own` are texts of figures to be taken instead of the firm's own.
+            own: Mapping[str, str] = NO_OTHERS, head: int | None = None) -> Pack:  # fmt: skip
+    """What papers are written from: the job, after that change if one is named, what holds of its signatures, what its
+    firm has confirmed. `own` are texts of figures to be taken instead of the firm's own.
     """
-    return _pack(store, name, store.read(name)[0], day, folder, own)
+    return _pack(store, name, store.read(name, head)[0], day, folder, own)
 
 
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
@@ -175,9 +174,7 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)
-    state = sha256(text)
-    ledger, firm = Ledger(store.engine), store.firm
-    made = []
+    ledger, firm, state, made = Ledger(store.engine), store.firm, sha256(text), []
     for kind in kinds:
         key = key_of(firm, name, kind, state, pack.assessment.edition, pack.figures.marks,
                      ledger.rows(firm, name))  # fmt: skip
@@ -230,6 +227,3 @@ def _signed(each: Signature) -> Signed:
 
 def _plain(name: str) -> str:
     return " ".join(name.split()).casefold()
-
-
-

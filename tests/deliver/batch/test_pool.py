@@ -13,6 +13,7 @@ import zipfile
 
 import pypdfium2
 import pytest
+from issuing import confirm, signs
 from own_prices import own_text
 from steps import PRINTING
 
@@ -20,7 +21,7 @@ from ampwright.assess.assessment import assess
 from ampwright.deliver.batch.pool import run, tasks_of
 from ampwright.deliver.batch.results import Results
 from ampwright.deliver.batch.sources import Folder, Kept
-from ampwright.deliver.batch.steps import ISSUE, STEPS, Made
+from ampwright.deliver.batch.steps import ISSUE, STEPS, Made, step_of
 from ampwright.deliver.commands_batch import NAMES
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.deliver.documents.book import PAPERS
@@ -176,6 +177,27 @@ def test_papers_are_a_step_whose_result_is_the_archive(tmp_path, results):
             assert packed.read("beside/D-004_board.jpg") == b"a board"
             assert f"House {number}: charge point" in packed.read("job.yaml").decode()
             assert {f"papers/job-{name}.pdf" for name in PAPERS} <= set(packed.namelist())
+
+
+def test_papers_of_a_store_are_printed_as_signed_and_confirmed_and_anew_once_they_are(place, results):
+    store = Store(place)
+    name = store.take_in(demo_files()[FINISHED], operation="first", who="Ann", origin="a file")
+    wanted = [(step_of("papers", in_store=True), STEPS["papers"].settings)]
+
+    def printed():
+        report = run(tasks_of(Kept(place), wanted), results, 1, lambda done, count: None)
+        bodies_now = [made.body for _, made in results.read(results.keys())]
+        with zipfile.ZipFile(io.BytesIO(bodies_now[-1])) as packed:
+            pages = pypdfium2.PdfDocument(packed.read("papers/job-tests.pdf"))
+            return report.done_count, "DRAFT" in pages[0].get_textpage().get_text_range()
+
+    assert printed() == (1, True)
+    confirm(store, name)
+    assert printed() == (1, True)
+    signs(store, name)
+    assert printed() == (1, False)
+    assert printed() == (0, False)
+    store.close()
 
 
 def test_papers_are_priced_by_ones_own_catalogue_and_book(tmp_path):

@@ -10,10 +10,11 @@ import pytest
 
 from ampwright.assess.paperwork.boxes import BOXES
 from ampwright.deliver.demo import FINISHED, demo_files
-from ampwright.deliver.documents.blocks import Boxes, Listing, Table, Text
+from ampwright.deliver.documents.blocks import Boxes, Label, Listing, Table, Text
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.certificate import BESIDE_TESTS
 from ampwright.deliver.documents.draft import gates_of
+from ampwright.deliver.documents.labels import LINE
 from ampwright.deliver.documents.pack import Pack
 from ampwright.facts import rows
 from ampwright.job.files import parse
@@ -79,6 +80,19 @@ def test_the_handover_says_where_to_switch_off(fed_from, place, says):
     made = paper("handover", circuit__fed_from=fed_from, installation__board_place=place)
     isolate = next(block for block in made.blocks if isinstance(block, Listing) and block.numbered)
     assert isolate.items[2].endswith(says)
+
+
+def test_a_label_says_what_the_record_has_and_leaves_a_line_for_the_rest():
+    words = [block.text for block in paper("labels").blocks if isinstance(block, Label)]
+    assert "This charge point is isolated at the consumer unit (hall cupboard), circuit 7" in words
+    assert f"Inspected on 5 October 2026\nNext inspection {LINE}" in words
+    assert ("Two supplies: isolate both before work\nthe network's at the main switch, hall cupboard\n"
+            "the other at beside the board, lockable") in words  # fmt: skip
+    bare = paper("labels", installation__board_place=None, dates__installed=None, generation__isolator_place=None)
+    words = [block.text for block in bare.blocks if isinstance(block, Label)]
+    assert f"This charge point is isolated at {LINE}" in words
+    assert f"Inspected on {LINE}\nNext inspection {LINE}" in words
+    assert f"Two supplies: isolate both before work\nthe network's at {LINE}\nthe other at {LINE}" in words
 
 
 def test_what_the_scheme_sends_after_the_work_does_not_hold_the_handover():

@@ -96,7 +96,7 @@ def _worker_app(place: str) -> procrastinate.App:
 
     @app.task(name="work", queue=QUEUE, retry=procrastinate.RetryStrategy(max_attempts=TRIES_COUNT, wait=WAIT_S))
     def _work(name: str, fingerprint: str, step: str, settings: dict[str, Any]) -> None:
-        task = Task(Kept(place), name, fingerprint, step_of(step), settings)
+        task = Task(Kept(place), name, fingerprint, step_of(step, in_store=True), settings)
         if not results.has(task.key):
             results.keep(task.key, perform(task))
 

@@ -6,7 +6,7 @@ import datetime
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -17,6 +17,7 @@ from ampwright.job.record import Job
 from ampwright.job.writing import dump
 
 if TYPE_CHECKING:
+    from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.figures import Figures
 
 JSON, ZIP = "application/json", "application/zip"
@@ -87,15 +88,42 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
+    from ampwright.deliver.issuing import bare_pack
+
+    figures = _figures(settings.get("catalogue"), settings.get("prices"))
+    return _archived(bare_pack(job, figures, folder=folder), settings)
+
+
+def papers_of_store(place: Place, name: str, head: int, settings: Settings) -> Made:
+    """The same of a job in the store after that change, as its people signed it and its firm confirmed it.
+
+    Without `catalogue` and `prices` in the settings the firm's own are taken, where it has them.
+    """
+    from ampwright.deliver.batch.sources import store_at
+    from ampwright.deliver.figures import BadFigures
+    from ampwright.deliver.issuing import pack_of
+    from ampwright.deliver.store.firms import as_its_firm
+
+    try:
+        pack = pack_of(as_its_firm(store_at(place), name), name, own=_own(settings), head=head)
+    except BadFigures as wrong:
+        raise Refused(str(wrong)) from wrong
+    return _archived(pack, settings)
+
+
+def _own(settings: Settings) -> dict[str, str]:
+    return {each: settings[each] for each in ("catalogue", "prices") if each in settings}
+
+
+def _archived(pack: Pack, settings: Settings) -> Made:
     from ampwright.deliver.documents.archive import archive
     from ampwright.deliver.documents.book import PAPERS
-    from ampwright.deliver.documents.pack import Pack
     from ampwright.deliver.documents.writing import printed
 
-    if job.date is None:
+    if pack.job.date is None:
         raise Refused("the job has no date, and a paper bears one: put `date` into the job")
-    text = dump(job)
-    pack = Pack(job, job.date, _figures(settings.get("catalogue"), settings.get("prices")), folder, settings["years"])
+    pack = replace(pack, years_count=settings["years"])
+    text = dump(pack.job)
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
 
@@ -123,8 +151,7 @@ def issue(place: Place, name: str, head: int, settings: Settings) -> Made:
         raise Refused("the job was changed after this batch was begun: run the batch again")
     day = datetime.date.fromisoformat(settings["day"])
     try:
-        own = {each: settings[each] for each in ("catalogue", "prices") if each in settings}
-        made = issuing.issue(store, name, settings["papers"], day, settings["who"], own=own)
+        made = issuing.issue(store, name, settings["papers"], day, settings["who"], own=_own(settings))
     except BadFigures as wrong:
         raise Refused(str(wrong)) from wrong
     except issuing.NotReady as wrong:
@@ -141,9 +168,14 @@ STEPS: dict[str, Step] = {each.name: each for each in (
 ISSUE = StoreStep("issue", issue, {"papers": ("tests", "commissioning", "handover")}, beside=("day", "who"))
 
 
-def step_of(name: str) -> Step | StoreStep:
-    """The step of that name."""
-    return ISSUE if name == ISSUE.name else STEPS[name]
+IN_STORE: dict[str, StoreStep] = {each.name: each for each in (
+    ISSUE, StoreStep("papers", papers_of_store, STEPS["papers"].settings),
+)}  # fmt: skip
+
+
+def step_of(name: str, *, in_store: bool) -> Step | StoreStep:
+    """The step of that name, as it is done for jobs of a store or of a folder. Raises KeyError."""
+    return (IN_STORE.get(name) if in_store else None) or STEPS[name]
 
 
 def refusal(says: str) -> Made:

@@ -12,7 +12,7 @@ from ampwright.assess.paperwork.boxes import SECTIONS
 from ampwright.deliver.documents.blocks import Block, Boxes, Caution, Heading, Listing, Note, Paper, Table, Text
 from ampwright.deliver.documents.form import part_of
 from ampwright.deliver.documents.pack import Pack
-from ampwright.deliver.documents.who import about
+from ampwright.deliver.documents.who import about, board_words
 from ampwright.deliver.forecast_screen import BAND_NOTE, MEANING, NO_PROMISE, short_words
 from ampwright.job.record import Job
 
@@ -60,9 +60,7 @@ def _isolate(job: Job) -> Iterator[str]:
     yield "End the charge at the car, and take the plug out."
     if job.circuit.local_isolator:
         yield "Turn the isolator beside the charge point off."
-    place = job.installation.board_place
-    board = job.circuit.fed_from or (f"the consumer unit ({place})" if place else "the consumer unit")
-    yield f"Switch the device marked for the charge point off, at {board}."
+    yield f"Switch the device marked for the charge point off, at {board_words(job)}."
     if job.generation.fitted or job.storage.fitted:
         yield ("Solar panels and a battery are supplies of their own: the main switch does not make them dead. Their "
                "own switches are marked.")  # fmt: skip

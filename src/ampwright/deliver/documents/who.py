@@ -5,7 +5,7 @@ from __future__ import annotations
 from ampwright.deliver.documents.blocks import Table
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.load_cap import headline
-from ampwright.job.record import Person
+from ampwright.job.record import Job, Person
 from ampwright.working import written_day
 
 NOT_KNOWN = "not in the record"
@@ -41,6 +41,12 @@ def person_words(person: Person | None) -> str:
     said = (person.name, person.organisation, *person.address, person.postcode, person.phone, person.email,
             person.registration)  # fmt: skip
     return ", ".join(each for each in said if each) or NOT_KNOWN
+
+
+def board_words(job: Job) -> str:
+    """The board that feeds the charge point, and where it is."""
+    place = job.installation.board_place
+    return job.circuit.fed_from or (f"the consumer unit ({place})" if place else "the consumer unit")
 
 
 def cap_words(pack: Pack) -> str:
