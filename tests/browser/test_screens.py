@@ -189,7 +189,8 @@ def test_without_javascript_a_run_is_waited_for_and_the_table_stands(phone):
     expect(page.get_by_role("cell").first).to_be_visible()
 
 
-UNFOLDED = "(all) => all.filter((each) => !each.checkVisibility({contentVisibilityAuto: true})).map((each) => each.textContent)"
+FOLDED = """(all) => all.filter((each) => !each.checkVisibility({contentVisibilityAuto: true}))
+  .map((each) => each.textContent)"""
 
 
 def test_on_paper_the_working_and_the_cautions_stand_unfolded_in_dark_ink(phone):
@@ -197,15 +198,17 @@ def test_on_paper_the_working_and_the_cautions_stand_unfolded_in_dark_ink(phone)
     home = opened(page)
     page.goto(f"{home}/checks")
     steps, bar = page.locator("details .step"), page.locator("aside.unsent")
-    assert steps.count() > 100 and steps.evaluate_all(UNFOLDED) != []
+    assert steps.count() > 100
+    assert steps.evaluate_all(FOLDED) != []
     expect(bar).to_be_visible()
     page.emulate_media(media="print")
-    assert steps.evaluate_all(UNFOLDED) == []
+    assert steps.evaluate_all(FOLDED) == []
     expect(bar).to_be_hidden()
     assert page.evaluate("getComputedStyle(document.documentElement).color") == "rgb(28, 34, 38)"
     page.goto(f"{home}/way")
     cautions = page.locator("details .caution")
-    assert cautions.count() == 5 and cautions.evaluate_all(UNFOLDED) == []
+    assert cautions.count() == 5
+    assert cautions.evaluate_all(FOLDED) == []
 
 
 def test_on_paper_a_survey_is_what_is_known_and_no_form(phone):

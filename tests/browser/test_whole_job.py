@@ -51,7 +51,7 @@ def undated(values):
 def filled(page, wanted):
     """Fill in every question of a part that stands otherwise in the file, and begin the entries that are to come."""
     touched = False
-    for path in page.locator("details.question[id]").evaluate_all("(all) => all.map((each) => each.id)"):
+    for path in page.locator("details.question[id]:not(.add)").evaluate_all("(all) => all.map((each) => each.id)"):
         value = value_at(wanted, path)
         if value not in (None, []) and typed(page, path, value):
             touched = True

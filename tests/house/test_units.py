@@ -12,7 +12,7 @@ UNITS = (
 SUFFIX = re.compile(rf"(?:^|_)({UNITS})(_per_\w+)?s?$|_per_\w+$")
 # Without a unit by nature: a printed value on its way to or from a sheet or a table, the k of the adiabatic equation,
 # whose name is its symbol, and the need of an item, whose unit stands beside it in `unit`.
-BARE = {"value", "reading", "low", "high", "k", "k1", "k2", "need"}
+BARE = {"value", "reading", "supposed", "low", "high", "k", "k1", "k2", "need"}
 
 
 def floats(path):

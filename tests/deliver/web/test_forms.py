@@ -130,6 +130,18 @@ def test_a_load_s_name_may_be_left_blank_again(client, form, terrace, app):
         assert record(app, terrace).installation.loads[0].name == told
 
 
+@pytest.mark.parametrize(("before", "kind", "because", "kept"), [
+    ({"low": 60, "high": 100, "because": "cannot be read"}, "exact", "cannot be read", 90),
+    ({"low": 60, "high": 100, "because": "cannot be read"}, "exact", "the carrier",
+     {"value": 90, "because": "the carrier"}),
+    ({"low": 60, "high": 100, "because": "cannot be read"}, "range", "cannot be read",
+     {"low": 90, "high": 100, "because": "cannot be read"}),
+    ({"value": 80, "because": "the plate"}, "exact", "the plate", {"value": 90, "because": "the plate"})])  # fmt: skip
+def test_why_it_was_a_range_is_not_where_a_reading_comes_from(before, kind, because, kept):
+    typed = {"kind": kind, "low": "90", "high": "100", "because": because, "with": ""}
+    assert value_of("reading", typed, before) == kept
+
+
 @pytest.mark.parametrize(("item", "status"), [("route[9]", 422), ("supply", 422), ("", 422), ("version[0]", 422)])
 def test_what_cannot_be_taken_out(client, form, terrace, item, status):
     assert client.post(f"{terrace}/take-out", data=form("route") | {"item": item}).status_code == status

@@ -96,5 +96,6 @@ def test_a_saved_note_of_no_operation_says_nothing(client, house):
 
 def test_a_range_of_the_survey_is_shown_as_supposed_and_not_as_read(client, terrace):
     ze = client.get(f"{terrace}/sheet").text.split('id="ze"')[1].split("</article>")[0]
-    assert "<dt>Read</dt>" not in ze and "0.1 to 0.35 Ω, not read: up to the operator" in ze
+    assert "<dt>Read</dt>" not in ze
+    assert "0.1 to 0.35 Ω, not read: up to the operator" in ze
     assert "Test missing: Loop at the supply: Ze." in client.get(f"{terrace}/issued").text

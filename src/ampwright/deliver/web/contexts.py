@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 from ampwright.assess.assessment import Assessment, Unknown
 from ampwright.deliver.screen import memory_note, tally
 from ampwright.deliver.store.history import Change, Operation
 from ampwright.deliver.store.photos import Photo
 from ampwright.deliver.web.line import Line
-from ampwright.deliver.web.parts import Standing
+from ampwright.deliver.web.parts import Standing, called
 from ampwright.deliver.web.survey import Addition, Section
+from ampwright.job.record import Job
 from ampwright.working import Check, Verdict
 
 
@@ -36,17 +38,23 @@ class JobsPage:
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """What every page of a job begins with."""
+    """What every page of a job begins with; by the record its entries are called by their names."""
 
     id: str
     title: str
     reference: str
+    record: Job = field(default_factory=Job, repr=False)
+
+    def words(self, path: str) -> str:
+        """A path in words, with the names that entries of lists have in this job."""
+        return called(self.record, path)
 
 
 @dataclass(frozen=True, slots=True)
 class JobPage:
-    """The line, what to find out next, what was changed in two places."""
+    """The line, what to find out next (`FIRST` of it unfolded), what was changed in two places."""
 
+    FIRST: ClassVar[int] = 10
     head: Head
     assessment: Assessment
     line: Line

@@ -151,14 +151,15 @@ def text_of(value: Any) -> str:
 
 def _reading(typed: Mapping[str, str], before: Any) -> Any:
     texts = {name: typed.get(name, "").strip() for name in NOTES}
-    which = typed.get("kind", "unseen")
+    which, stood = typed.get("kind", "unseen"), boxes("reading", before)
     if which == "unseen":
-        stood = boxes("reading", before)
         if texts["low"] and texts["low"] != stood["low"]:
             return f"{texts['low']} typed, and marked as not seen"
         return None
-    if boxes("reading", before) == {"kind": which, **texts}:
+    if stood == {"kind": which, **texts}:
         return before
+    if which == "exact" and stood["kind"] == "range" and texts["because"] == stood["because"]:
+        texts["because"] = ""  # why it was a range is not where the reading comes from
     new: dict[str, Any] = {name: texts[name] for name in ("because", "with") if texts[name]}
     new |= {"value": number(texts["low"])} if which == "exact" else {each: number(texts[each]) for each in
                                                                      ("low", "high") if texts[each]}  # fmt: skip

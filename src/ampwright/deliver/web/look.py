@@ -13,7 +13,8 @@ from ampwright.deliver.store.clock import clock
 from ampwright.deliver.web.contexts import ErrorPage
 from ampwright.deliver.web.controls import in_words_now
 from ampwright.deliver.web.form_token import FormTokens, form_token
-from ampwright.deliver.web.parts import CLASSES, part_of, word
+from ampwright.deliver.web.parts import CLASSES, asked_at, word
+from ampwright.deliver.web.said import on_page
 from ampwright.deliver.web.screens.listing import screens
 from ampwright.deliver.web.visitors import here, here_may, holder
 from ampwright.job.fields import in_words
@@ -34,8 +35,8 @@ def _templates() -> Jinja2Templates:
     folder = resources.files("ampwright.deliver.web").joinpath("templates")
     env = Environment(loader=FileSystemLoader(str(folder)), autoescape=True, undefined=StrictUndefined,
                       trim_blocks=True, lstrip_blocks=True)  # fmt: skip
-    env.globals.update(in_words=in_words, part_of=part_of, word=word, classes=CLASSES, step_lines=step_lines,
-                       in_words_now=in_words_now, sentence=capital, clock=clock, screens=screens,
+    env.globals.update(in_words=in_words, asked_at=asked_at, word=word, classes=CLASSES, step_lines=step_lines,
+                       in_words_now=in_words_now, sentence=capital, clock=clock, screens=screens, on_page=on_page,
                        form_token=form_token, here=here, here_may=here_may, holder=holder)  # fmt: skip
     env.add_extension(FormTokens)
     return Jinja2Templates(env=env)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -10,7 +11,7 @@ from functools import lru_cache
 from importlib import resources
 
 from ampwright.assess.assessment import Assessment
-from ampwright.job.fields import fields
+from ampwright.job.fields import fields, in_words
 from ampwright.job.paths import at, loose, pattern_of, spread
 from ampwright.job.record import Job
 from ampwright.working import Check, Verdict
@@ -90,6 +91,31 @@ def part_of(path: str) -> Part | None:
     fits = [(len(prefix), part) for part in parts().values() for prefix in part.prefixes
             if pattern == prefix or pattern.startswith((f"{prefix}.", f"{prefix}[]"))]  # fmt: skip
     return max(fits, key=lambda each: each[0])[1] if fits else None
+
+
+def asked_at(path: str) -> str:
+    """Where below a job's page a path is asked for; "" for what only a file says."""
+    pattern = pattern_of(path)
+    if pattern.startswith("tests.sensing"):
+        return "sensors"
+    if pattern.startswith("sketch"):
+        return "sketch"
+    part = part_of(path)
+    typed = part is not None and not pattern.startswith(NOT_HERE) and not pattern.endswith(FILES)
+    return f"part/{part.id}#{path}" if part is not None and typed else ""
+
+
+def called(job: Job, path: str) -> str:
+    """A path as the electrician would say it, each entry of a list with its name: "(loads, no. 1: shower)"."""
+    words = in_words(path)
+    for found in re.finditer(r"(\w+)\[(\d+)\]", path):
+        entries = at(job, path[: found.start(2) - 1])
+        number = int(found[2])
+        name = getattr(entries[number], "name", "") if number < len(entries or ()) else ""
+        if name:
+            place = f"{found[1].replace('_', ' ')}, no. {number + 1}"
+            words = re.sub(rf"{place}(?!\d)", lambda _, said=f"{place}: {name}": said, words, count=1)  # type: ignore[misc]
+    return words
 
 
 def paths_of(job: Job, part: Part) -> Iterator[str]:

@@ -86,7 +86,7 @@ def base_of(typed: Typed) -> int:
 
 def head(name: str, record: Job) -> Head:
     """What every page of a job begins with."""
-    return Head(name, title_of(record), record.reference or "")
+    return Head(name, title_of(record), record.reference or "", record)
 
 
 def title_of(record: Job) -> str:

@@ -44,6 +44,11 @@ class Addition:
     controls: tuple[Control, ...]
 
     @property
+    def path(self) -> str:
+        """The list that grows."""
+        return self.place.rpartition("[")[0]
+
+    @property
     def open(self) -> bool:
         """Whether somebody typed here, or must put something right."""
         return any(each.faults or "".join(each.typed.values()).replace("unseen", "") for each in self.controls)
