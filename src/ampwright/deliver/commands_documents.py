@@ -68,10 +68,7 @@ def papers(context: click.Context, file: Path | None, name: str | None, place: P
     if covered:
         today = day.date() if day is not None else datetime.date.today()
         context.exit(print_coverage(replace(pack, day=today)))
-    on = day.date() if day is not None else pack.job.date
-    if on is None:
-        refused(Path(named), ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
-    pack = replace(pack, day=on)
+    pack = replace(pack, day=_dated(pack, named, day))
     chosen = tuple(dict.fromkeys(names)) or tuple(every_paper() if with_forms else PAPERS)
     written = []
     for path in write(pack, named, text, folder, chosen):
@@ -83,6 +80,14 @@ def papers(context: click.Context, file: Path | None, name: str | None, place: P
         click.echo(says)
     if file is not None and {each.gate for each in pack.held_by(*chosen)} & {"person", "memory"}:
         click.echo(HOW_TO_SIGN)
+
+
+def _dated(pack: Pack, named: str, day: datetime.datetime | None) -> datetime.date:
+    """The day that the papers bear: the one given, or the job's; without either the program ends."""
+    on = day.date() if day is not None else pack.job.date
+    if on is None:
+        refused(Path(named), ("it has no date, and a paper bears one: put `date` into the job, or give --date",))
+    return on
 
 
 def _of_file(file: Path, own: Mapping[str, Path | None]) -> tuple[Pack, str, str]:

@@ -23,7 +23,7 @@ from ampwright.job.record import Job
 from ampwright.reading import Reading
 from ampwright.working import Check, Trust, Verdict
 
-INVENTED = "The prices of the {} are those shipped, which are invented: the command takes your own."
+INVENTED = "The prices of the {} are those shipped, which are invented: put in your own."
 
 
 class Gate(StrEnum):
