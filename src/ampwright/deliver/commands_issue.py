@@ -117,7 +117,7 @@ def confirm(file: Path, rows: tuple[str, ...], place: Place, copy: str, who: str
         click.echo(f"{count} confirmed against {copy.strip()}")
     left_now = [each for each in pack.from_memory if each.what not in rows]
     for each in left_now:
-        click.echo(f"{each.what}\n    says {each.says}")
+        click.echo(f"{each.what}\n    says {each.says}{f' ({each.where})' if each.where else ''}")
     click.echo(f"{len(left_now)} left to confirm")
     sys.exit(2 if left_now else 0)
 

@@ -51,10 +51,14 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class FromMemory:
-    """A row or a clause that rests on memory, and what it says: that is confirmed against a copy, and no other."""
+    """A row or a clause that rests on memory, and what it says: that is confirmed against a copy, and no other.
+
+    `where` is where it stands in print; empty for a clause, which says so itself.
+    """
 
     what: str
     says: str
+    where: str = dataclasses.field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +110,7 @@ def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signe
 def from_memory(checks: Iterable[Check]) -> tuple[FromMemory, ...]:
     """Every number and clause under these checks that rests on memory, once each."""
     kept = tuple(checks)
-    numbers = (FromMemory(step.row or step.source, f"{step.value:.12g} {step.unit}".strip())
+    numbers = (FromMemory(step.row or step.source, f"{step.value:.12g} {step.unit}".strip(), step.source)
                for each in kept for step in each.working if step.trust is Trust.MEMORY)  # fmt: skip
     clauses = (FromMemory(f"clause {each.clause}", each.edition) for each in kept
                if each.clause_trust is Trust.MEMORY and each.verdict is not Verdict.DOES_NOT_APPLY)  # fmt: skip

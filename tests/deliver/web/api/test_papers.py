@@ -59,6 +59,8 @@ def test_a_draft_is_not_issued_and_says_why_gate_by_gate(client, job, app):
 
 def test_rows_are_confirmed_against_a_named_copy(client, job):
     left = client.get(f"{job}/confirmations").json()["left"]
+    of_k = next(each for each in left if each["what"].startswith("iec/k_factors"))
+    assert (of_k["where"], of_k["says"].split()[0]) == ("BS 7671 Table 54.3", "143")
     told = TypeAdapter(shapes.ToConfirm).validate_python(confirmed(client, job).json(), strict=True)
     assert (told["confirmed"], told["left"]) == (len(left), [])
     again = client.post(f"{job}/confirmations", json={"copy": "mine", "rows": [left[0]["what"]]})

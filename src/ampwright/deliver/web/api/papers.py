@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Query, Response
@@ -143,7 +144,7 @@ def _row(each: Issued) -> dict[str, Any]:
 
 
 def _left(pack: Pack, count: int) -> dict[str, Any]:
-    return {"confirmed": count, "left": [{"what": each.what, "says": each.says} for each in pack.from_memory]}
+    return {"confirmed": count, "left": [dataclasses.asdict(each) for each in pack.from_memory]}
 
 
 def _signatures(site: Site, job: str) -> dict[str, Any]:

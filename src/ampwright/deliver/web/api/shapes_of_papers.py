@@ -88,10 +88,12 @@ class Reason(TypedDict):
 
 @with_config(CLOSED)
 class FromMemory(TypedDict):
-    """A row or a clause that rests on memory and that the firm has not confirmed, and what it says."""
+    """A row or a clause that rests on memory and that the firm has not confirmed, what it says, and where it stands in
+    print."""
 
     what: str
     says: str
+    where: str
 
 
 @with_config(CLOSED)
