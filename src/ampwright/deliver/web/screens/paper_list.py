@@ -21,6 +21,7 @@ from ampwright.deliver.web.runs import Told, begun
 from ampwright.deliver.web.screens.issued import waits_for
 from ampwright.deliver.web.site import Here, Site, head, shown, today
 
+CALLED = {"csv": "The same fields as CSV", "txt": "The same fields as a list to copy"}
 MEDIA = {"pdf": "application/pdf", "csv": "text/csv", "txt": "text/plain"}
 router = APIRouter(default_response_class=Response)
 
@@ -53,6 +54,10 @@ class PapersPage:
     def beside(self, paper: Paper) -> list[str]:
         """The names of the files of one paper."""
         return [f"{paper.name}.pdf", *(f"{paper.name}.{ending}" for ending, _ in paper.beside)]
+
+    def called(self, file: str) -> str:
+        """What a file beside a paper is."""
+        return CALLED.get(file.rsplit(".", 1)[-1], file)
 
 
 @router.get("/jobs/{name}/papers")
