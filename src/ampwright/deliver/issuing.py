@@ -12,7 +12,9 @@ from pathlib import Path
 
 from ampwright.deliver.documents.book import PAPERS
 from ampwright.deliver.documents.draft import Reason
+from ampwright.deliver.documents.grant import claimed, wants_grant
 from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.photographs import Photograph
 from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.figures import Figures
@@ -21,6 +23,7 @@ from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, content_of, key_of,
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.people import People
+from ampwright.deliver.store.photos import Photo
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.trust import BadSignature, Signature, TrustBook, strokes_of
 from ampwright.job.files import dump
@@ -70,7 +73,20 @@ def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: P
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
           own: Mapping[str, str]) -> Pack:  # fmt: skip
     pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day, folder)
-    return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
+    return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)),
+                               photographs=_photographs(store, name, job))  # fmt: skip
+
+
+def _photographs(store: Store, name: str, job: Job) -> tuple[Photograph, ...]:
+    """The newest photograph of each field that the grant's claim shows; none for a job that wants no grant."""
+    if not wants_grant(job):
+        return ()
+    newest: dict[str, Photo] = {}
+    for each in store.photos.of_job(name):
+        if each.path in claimed():
+            newest.setdefault(each.path, each)
+    return tuple(Photograph(each.path, clock(each.at), each.who, content) for each in newest.values()
+                 if (content := store.photos.content(name, each.id)) is not None)  # fmt: skip
 
 
 def bare_pack(job: Job, figures: Figures | None = None, confirmed: frozenset[tuple[str, str]] = frozenset(),

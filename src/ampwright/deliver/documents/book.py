@@ -10,6 +10,7 @@ from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.certificate import certificate
 from ampwright.deliver.documents.commissioning import commissioning
 from ampwright.deliver.documents.form import form, form_name
+from ampwright.deliver.documents.grant import CLAIM, bundle
 from ampwright.deliver.documents.handover import handover
 from ampwright.deliver.documents.labels import labels
 from ampwright.deliver.documents.materials import materials
@@ -58,4 +59,6 @@ def every_paper() -> dict[str, Writing]:
 
 
 def _form(of: str, pack: Pack) -> Paper:
+    if of.startswith(CLAIM):
+        return bundle(of, pack)
     return form(of, (each for each in pack.boxes if each.paper == of))

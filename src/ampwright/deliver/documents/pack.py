@@ -22,6 +22,7 @@ from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
 from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of
+from ampwright.deliver.documents.photographs import Photograph
 from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import Signed, with_signatures
 from ampwright.deliver.figures import Figures
@@ -47,6 +48,7 @@ class Pack:
     years_count: int = 0
     signed: tuple[Signed, ...] = ()
     confirmed: frozenset[tuple[str, str]] = frozenset()
+    photographs: tuple[Photograph, ...] = ()
 
     @property
     def name(self) -> str:
