@@ -17,6 +17,7 @@ from PIL import Image
 from ampwright.deliver.demo import FINISHED, demo_files
 from ampwright.deliver.documents.blocks import Heading, Listing, Slot, Table, Text
 from ampwright.deliver.documents.book import every_paper
+from ampwright.deliver.documents.draft import Gate, gates_of
 from ampwright.deliver.documents.grant import claimed
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.writing import printed
@@ -186,3 +187,13 @@ def test_a_job_that_wants_no_grant_reads_no_photograph(store):
     _, base = store.read(job)
     store.change(job, {"dates.grant_applied": None}, base=base, operation="no-grant", who="Ann", origin="here")
     assert pack_of(store, job).photographs == ()
+
+
+def test_a_form_of_prices_waits_for_the_firms_own_and_one_that_is_not_owed_says_so():
+    priced = {each[5:7] for each in every_paper() if each.startswith("form-") and Gate.PRICE in gates_of(each).of}
+    # The value of the work stands on the building notice, the grant on the handover; the others are about money
+    assert priced == {"06", "14", "15", "17", "20", "22"}
+    assert Gate.PRICE not in gates_of("form-19-warranty-registration").of
+    none = Pack(changed(DONE, {"dates.grant_applied": None}), DAY)
+    assert "The job owes no paper 17: nothing in it asks for one." in none.draft(NAME)
+    assert not any("owes no paper" in each for each in Pack(DONE, DAY).draft(NAME))

@@ -23,6 +23,8 @@ from ampwright.deliver.documents.visit_list import visit_list
 from ampwright.facts import rows
 
 Writing = Callable[[Pack], Paper]
+# Forms that go out as they are: building notice, grant, register of sales, warranty.
+SENT = ("14", "17", "18", "19")
 
 
 def _by_its_figures(write: Writing) -> Writing:
@@ -56,6 +58,13 @@ def every_paper() -> dict[str, Writing]:
     """The papers by name, then a form of plain boxes for each of the papers whose data the facts list."""
     forms = dict.fromkeys(row["deliverable"] for row in rows(BOXES))
     return {**PAPERS, **{form_name(each): _by_its_figures(partial(_form, each)) for each in forms}}
+
+
+@lru_cache(maxsize=1)
+def to_issue() -> dict[str, Writing]:
+    """The papers that may be issued, by name: each, and of the forms those that no paper has in another layout."""
+    forms = tuple(f"form-{number}-" for number in SENT)
+    return {name: write for name, write in every_paper().items() if name in PAPERS or name.startswith(forms)}
 
 
 def _form(of: str, pack: Pack) -> Paper:

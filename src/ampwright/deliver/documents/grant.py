@@ -20,7 +20,7 @@ from ampwright.job.paths import at
 from ampwright.job.record import Job
 from ampwright.working import Verdict, written_day
 
-CLAIM = "17"
+CLAIM, NAME = "17", "form-17-grant-claim"
 ANSWERS = ON_SCREEN | {Verdict.FOR_THE_DESIGNER: "YOURS TO SAY"}
 CAUTION = ("In our own words, from the pages named above as they were seen; the grant office's page of the day "
            "decides. A rule marked YOURS TO SAY hangs on what no field of the record holds.")  # fmt: skip

@@ -19,12 +19,16 @@ QUALITY_PERCENT = 80
 
 @dataclass(frozen=True, slots=True)
 class Photograph:
-    """A photograph kept with a job (JPEG), under the field that it shows; `when` and `who` as they are printed."""
+    """A photograph kept with a job (JPEG), under the field that it shows; `when` and `who` as they are printed.
+
+    `hash` is the SHA-256 of its content, by which another paper is made when another photograph was kept.
+    """
 
     path: str
     when: str
     who: str
     content: bytes
+    hash: str = ""
 
 
 def slot(wanted: str, also: Iterable[str], named: str | None, owed_by: str, kept: Iterable[Photograph]) -> Slot:
