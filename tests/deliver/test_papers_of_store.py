@@ -102,4 +102,4 @@ def test_on_the_page_a_signed_job_prints_as_signed_once_it_is_signed(tmp_path):
     assert "DRAFT" in words(before)
     assert "DRAFT" not in words(after)
     assert "Built by B. Specimen, signed" in words(after)
-    assert re.findall(r"Draft: waits for ([^.]*)\.", page) == ["your own prices"] * 2  # the quote and the firm's costs
+    assert re.findall(r"Draft: waits for ([^.]*)\.", page) == ["your own prices"] * 8  # what has a sum in it

@@ -124,10 +124,10 @@ def confirm(file: Path, rows: tuple[str, ...], place: Place, copy: str, who: str
 
 def papers_named(kinds: tuple[str, ...]) -> tuple[str, ...]:
     """The papers of these names, each once; a name that none has ends the program."""
-    from ampwright.deliver.documents.book import PAPERS
+    from ampwright.deliver.documents.book import to_issue
 
-    if unknown := [each for each in kinds if each not in PAPERS]:
-        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(PAPERS)}.")
+    if unknown := [each for each in kinds if each not in to_issue()]:
+        raise click.UsageError(f"There is no paper {', '.join(unknown)}. There are: {', '.join(to_issue())}.")
     return tuple(dict.fromkeys(kinds))
 
 

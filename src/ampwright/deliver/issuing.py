@@ -10,14 +10,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
-from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.book import PAPERS, to_issue
 from ampwright.deliver.documents.draft import Reason
+from ampwright.deliver.documents.grant import wants_grant
 from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.photographs import Photograph
 from ampwright.deliver.documents.printing import Source, laid_out, pdf, superseded, words_of
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.figures import Figures
 from ampwright.deliver.firm_figures import NO_OTHERS, figures_in_use
-from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, content_of, key_of, sha256
+from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, claim_photos, content_of, key_of, marks_on, sha256
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
 from ampwright.deliver.store.people import People
@@ -70,7 +72,17 @@ def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: P
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
           own: Mapping[str, str]) -> Pack:  # fmt: skip
     pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day, folder)
-    return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)))
+    return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)),
+                               photographs=_photographs(store, name, job))  # fmt: skip
+
+
+def _photographs(store: Store, name: str, job: Job) -> tuple[Photograph, ...]:
+    """The newest photograph of each field that the grant's claim shows; none for a job that wants no grant."""
+    if not wants_grant(job):
+        return ()
+    return tuple(Photograph(each.path, clock(each.at), each.who, content, each.hash)
+                 for each in claim_photos(store, name)
+                 if (content := store.photos.content(name, each.id)) is not None)  # fmt: skip
 
 
 def bare_pack(job: Job, figures: Figures | None = None, confirmed: frozenset[tuple[str, str]] = frozenset(),
@@ -81,7 +93,7 @@ def bare_pack(job: Job, figures: Figures | None = None, confirmed: frozenset[tup
 
 def ready(pack: Pack) -> tuple[str, ...]:
     """The papers that nothing holds."""
-    return tuple(each for each in PAPERS if not pack.held_by(each))
+    return tuple(each for each in to_issue() if not pack.held_by(each))
 
 
 def to_read(store: Store, name: str) -> bytes:
@@ -176,8 +188,8 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     text = dump(job)
     ledger, firm, state, made = Ledger(store.engine), store.firm, sha256(text), []
     for kind in kinds:
-        key = key_of(firm, name, kind, state, pack.assessment.edition, pack.figures.marks,
-                     ledger.rows(firm, name))  # fmt: skip
+        marks = marks_on(kind, pack.figures.marks, pack.photographs)
+        key = key_of(firm, name, kind, state, pack.assessment.edition, marks, ledger.rows(firm, name))
         order = Order(firm, kind, key, name, head, state, pack.assessment.edition, day, who)
         made.append(ledger.issue(order, Render(pack, kind, text)))
     return tuple(made)
@@ -193,7 +205,7 @@ class Render:
         instead = f" It supersedes No. {place.supersedes}." if place.supersedes else ""
         says = (f"Issued as No. {place.label}.{instead} The row before it in the list of issued papers has the hash "
                 f"{place.before[:FIRST_HASH_COUNT]}.")  # fmt: skip
-        paper = PAPERS[self._kind](self._pack)
+        paper = to_issue()[self._kind](self._pack)
         words = words_of(paper, Source(self._pack.name, self._pack.day, (), "job.yaml", self._text, place.label, says))
         return Rendered(laid_out(words), json.dumps(words))
 

@@ -12,10 +12,15 @@ from functools import partial
 
 from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.draft import Gate, gates_of
+from ampwright.deliver.documents.grant import NAME as GRANT
+from ampwright.deliver.documents.grant import claimed
 from ampwright.deliver.documents.pack import Pack
+from ampwright.deliver.documents.photographs import Photograph
 from ampwright.deliver.figures import Figures, Marks
 from ampwright.deliver.firm_figures import figures_in_use, marks_in_use
 from ampwright.deliver.store.ledger import Issued, Ledger
+from ampwright.deliver.store.photos import Photo
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.store.values import Values, leaves_of, put, value_at
 from ampwright.job.fields import in_words
@@ -34,7 +39,8 @@ FIGURED = ("quote", "costs", "visit", "materials")
 class Standing:
     """An issued paper: what superseded it, if anything, and the fields in which the job has changed since.
 
-    `other_figures` is whether the firm has other figures in use now than it was made with.
+    `other_figures` is whether the firm has other figures in use now than it was made with, or the job other photographs
+    on the grant's bundle.
     """
 
     issued: Issued
@@ -53,22 +59,37 @@ def differs_words(standing: Standing) -> str:
     if standing.agrees:
         return "agrees with the job"
     why = [in_words(path) for path in standing.differs]
-    why += ["made with other figures of your own than are in use now"] if standing.other_figures else []
+    what = "figures of your own, or other photographs," if standing.issued.kind == GRANT else "figures of your own"
+    why += [f"made with other {what} than are in use now"] if standing.other_figures else []
     return f"no longer agrees with the job: {'; '.join(why)}"
 
 
 def key_of(firm: str, job: str, kind: str, state: str, edition: str, marks: Marks, there: Iterable[Issued]) -> str:
     """What makes a paper the same as one that was issued before: not one of those `there` that was superseded since.
 
-    A firm's own figures count where they show.
+    A firm's own figures count where they show, and so do photographs.
     """
     of = {each.key: each for each in there}
     gone = {each.supersedes for each in of.values()}
-    own = [marks] if marks and kind in FIGURED else []
+    own = [marks] if marks and (kind in FIGURED or Gate.PRICE in gates_of(kind).of) else []
     key = sha256(json.dumps([firm, job, kind, state, edition, *own]))
     while key in of and of[key].number in gone:
         key = sha256(key)
     return key
+
+
+def claim_photos(store: Store, name: str) -> tuple[Photo, ...]:
+    """The newest photo of each field that the grant's claim shows, the newest first."""
+    newest: dict[str, Photo] = {}
+    for each in store.photos.of_job(name):
+        if each.path in claimed():
+            newest.setdefault(each.path, each)
+    return tuple(newest.values())
+
+
+def marks_on(kind: str, marks: Marks, kept: Iterable[Photo | Photograph]) -> Marks:
+    """What tells a paper from another of the same job: the figures, and on the grant's bundle its photographs."""
+    return (*marks, *sorted((each.path, each.hash) for each in kept)) if kind == GRANT else marks
 
 
 def standings(store: Store, name: str) -> tuple[Standing, ...]:
@@ -77,9 +98,10 @@ def standings(store: Store, name: str) -> tuple[Standing, ...]:
     by = {each.supersedes: each for each in rows if each.supersedes is not None}
     if not rows:
         return ()
-    now, marks = store.values(name), marks_in_use(store, name)
+    now, marks, kept = store.values(name), marks_in_use(store, name), claim_photos(store, name)
     return tuple(Standing(each, by[each.number], ()) if each.number in by else
-                 Standing(each, None, _differs(store, each, now), _made_otherwise(each, marks, rows))
+                 Standing(each, None, _differs(store, each, now),
+                          _made_otherwise(each, marks_on(each.kind, marks, kept), rows))
                  for each in reversed(rows))  # fmt: skip
 
 

@@ -97,3 +97,16 @@ def test_a_paper_of_another_job_is_not_there(client, job, bare):
     send(client, f"{job}/issued", **{"paper-labels": "on"})
     assert client.get(f"{job}/issued/1.pdf").status_code == 200
     assert client.get(f"{bare}/issued/1.pdf").status_code == 404
+
+
+def test_the_forms_that_go_out_stand_beside_the_papers_and_a_claim_only_where_one_is_owed(client, store, job):
+    text = client.get(f"{job}/issued").text
+    assert 'name="paper-form-19-warranty-registration"> Warranty registration</label>' in text
+    assert 'name="paper-form-17-grant-claim" disabled> Grant claim: a draft, waits for your own prices' in text
+    assert "paper-form-09" not in text
+    assert send(client, f"{job}/issued", **{"paper-form-19-warranty-registration": "on"}).status_code == 303
+    assert "Warranty registration, " in client.get(f"{job}/issued").text
+    name = job.removeprefix("/jobs/")
+    base = store.read(name)[1]
+    store.change(name, {"dates.grant_applied": None}, base=base, operation="no-grant", who="Ann", origin="here")
+    assert "paper-form-17" not in client.get(f"{job}/issued").text

@@ -6,16 +6,17 @@ import datetime
 from collections.abc import Callable
 from decimal import Decimal
 
-from ampwright.assess.paperwork.circuit import rated_kw
 from ampwright.assess.paperwork.desk import Desk, Fill, Filled
+from ampwright.assess.paperwork.grant import in_force, rulings
 from ampwright.assess.quote.book import PriceBook
 from ampwright.assess.quote.money import Band, to_pence
 from ampwright.assess.quote.quote import Quote
-from ampwright.facts import Row, constant, rows
+from ampwright.facts import Row, rows
 from ampwright.job.record import Job
-from ampwright.working import written_day
+from ampwright.working import Verdict, written_day
 
 TERMS = "gb/grant_terms"
+OF_THE_JOB = ("charge point", "work", "time")
 
 
 def money(desk: Desk, what: str) -> Filled:
@@ -65,8 +66,7 @@ TOLD: dict[str, Callable[[Quote], str]] = {
 
 def term_on(name: str, day: datetime.date) -> Row | None:
     """The grant's term of that name on the day of the application; None where none is held for it."""
-    valid = [row for row in rows(TERMS) if row["name"] == name
-             and (row["from"] or "0001-01-01") <= day.isoformat() <= (row["until"] or "9999-12-31")]  # fmt: skip
+    valid = [row for row in rows(TERMS) if row["name"] == name and in_force(row, day)]
     return valid[0] if len(valid) == 1 else None
 
 
@@ -99,24 +99,19 @@ def grant_scheme(desk: Desk, _: str) -> Filled:
     scheme = desk.job.grant.scheme
     if scheme is None:
         return Filled(None)
-    faults = grant_faults(desk.job)
+    faults = grant_faults(desk.job, desk.today)
     return Filled(f"{scheme}. NOT MET: {'; '.join(faults)}" if faults else scheme)
 
 
-def grant_faults(job: Job) -> tuple[str, ...]:
-    """Every term of the grant that the record is known not to meet. Who may have it is the grant office's to say."""
-    applied, installed, power_kw = job.dates.grant_applied, job.dates.installed, rated_kw(job)
-    years_count = job.charge_point.made.warranty_years_count
-    least_kw, least_count = (constant(TERMS, name).value for name in ("least_power", "least_warranty"))
-    found = (
-        (applied is not None and term_on("most", applied) is None,
-         f"no amount is held for an application of {applied and written_day(applied)}"),
-        (applied is not None and installed is not None and installed < applied,
-         "fitted before the customer applied"),
-        (power_kw is not None and power_kw < least_kw, f"less than {least_kw:g} kW a socket"),
-        (years_count is not None and years_count < least_count, f"a warranty of less than {least_count:g} years"),
-    )  # fmt: skip
-    return tuple(words for fails, words in found if fails)
+def grant_faults(job: Job, today: datetime.date) -> tuple[str, ...]:
+    """Every term on the charge point, the work and the time that the record is known not to meet. Who may have the
+    grant stands among its rules on the bundle, and is the grant office's to say.
+    """
+    applied = job.dates.grant_applied
+    unheld = applied is not None and term_on("most", applied) is None
+    found = (f"no amount is held for an application of {written_day(applied)}",) if applied and unheld else ()
+    return (*found, *(each.says for each in rulings(job, today)
+                      if each.verdict is Verdict.NOT_MET and each.row["about"] in OF_THE_JOB))  # fmt: skip
 
 
 def invoice_number(desk: Desk, _: str) -> Filled:

@@ -116,11 +116,25 @@ class Signature:
 
 
 @dataclass(frozen=True, slots=True)
+class Slot:
+    """A place for a photograph: what it is to show, and what is said of the one that stands there, or of its lack.
+
+    `picture` is a JPEG as base64, nothing for an open place; its sides are in points of the picture.
+    """
+
+    wanted: str
+    says: str
+    picture: str = ""
+    wide_count: int = 0
+    high_count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Break:
     """A new page."""
 
 
-Block = Heading | Text | Note | Caution | Listing | Table | Judged | Label | Boxes | Signature | Break
+Block = Heading | Text | Note | Caution | Listing | Table | Judged | Label | Boxes | Signature | Slot | Break
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from ampwright.deliver.documents.blocks import Paper
 from ampwright.deliver.documents.certificate import certificate
 from ampwright.deliver.documents.commissioning import commissioning
 from ampwright.deliver.documents.form import form, form_name
+from ampwright.deliver.documents.grant import CLAIM, bundle
 from ampwright.deliver.documents.handover import handover
 from ampwright.deliver.documents.labels import labels
 from ampwright.deliver.documents.materials import materials
@@ -22,6 +23,8 @@ from ampwright.deliver.documents.visit_list import visit_list
 from ampwright.facts import rows
 
 Writing = Callable[[Pack], Paper]
+# Forms that go out as they are: building notice, grant, register of sales, warranty.
+SENT = ("14", "17", "18", "19")
 
 
 def _by_its_figures(write: Writing) -> Writing:
@@ -57,5 +60,14 @@ def every_paper() -> dict[str, Writing]:
     return {**PAPERS, **{form_name(each): _by_its_figures(partial(_form, each)) for each in forms}}
 
 
+@lru_cache(maxsize=1)
+def to_issue() -> dict[str, Writing]:
+    """The papers that may be issued, by name: each, and of the forms those that no paper has in another layout."""
+    forms = tuple(f"form-{number}-" for number in SENT)
+    return {name: write for name, write in every_paper().items() if name in PAPERS or name.startswith(forms)}
+
+
 def _form(of: str, pack: Pack) -> Paper:
+    if of.startswith(CLAIM):
+        return bundle(of, pack)
     return form(of, (each for each in pack.boxes if each.paper == of))

@@ -15,9 +15,10 @@ from enum import StrEnum
 from functools import lru_cache
 from importlib import resources
 
-from ampwright.assess.paperwork.boxes import SECTIONS, Box
+from ampwright.assess.paperwork.boxes import BOXES, SECTIONS, Box, fillings
 from ampwright.assess.testing.sheet import Sheet
 from ampwright.deliver.documents.signing import Signed, signers
+from ampwright.facts import rows
 from ampwright.job.fields import in_words
 from ampwright.job.record import Job
 from ampwright.reading import Reading
@@ -86,8 +87,28 @@ def gates_by_paper() -> Mapping[str, Gates]:
 
 
 def gates_of(paper: str) -> Gates:
-    """What one paper has to pass; a form, which has no row of its own, passes everything and is filled."""
-    return gates_by_paper().get(paper) or Gates(forms=frozenset(re.findall(r"^form-(\d+)-", paper)))
+    """What one paper has to pass; a form, which has no row of its own, passes everything and is filled. One with
+    a sum of the quote waits for the firm's own prices too.
+    """
+    if row := gates_by_paper().get(paper):
+        return row
+    forms = frozenset(re.findall(r"^form-(\d+)-", paper))
+    return Gates(of=Gates().of | {Gate.PRICE} if forms & _priced() else Gates().of, forms=forms)
+
+
+@lru_cache(maxsize=1)
+def _priced() -> frozenset[str]:
+    """The forms that have a sum of the quote in them."""
+    return frozenset(row["deliverable"][:2] for row in rows(BOXES)
+                     if fillings()[row["key"]].source.startswith(("=money", "=grant_amount")))  # fmt: skip
+
+
+def not_owed(papers: Iterable[str], boxes: Iterable[Box]) -> tuple[Reason, ...]:
+    """Each form under these papers that the job does not owe: it has no box to be filled."""
+    owed = {each.paper[:2] for each in boxes}
+    numbers = dict.fromkeys(number for each in papers for number in sorted(gates_of(each).forms - owed))
+    return tuple(Reason(Gate.BOX, f"The job owes no paper {number}: nothing in it asks for one.", number)
+                 for number in numbers)  # fmt: skip
 
 
 def gates(job: Job, checks: tuple[Check, ...], sheet: Sheet, signed: tuple[Signed, ...] = (),

@@ -21,7 +21,8 @@ from ampwright.assess.quote.work import with_work
 from ampwright.assess.search.space import CannotSearch
 from ampwright.assess.testing.sheet import Sheet, sheet
 from ampwright.assess.visit import NO_FRONT, Survey, visit
-from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of
+from ampwright.deliver.documents.draft import FromMemory, Reason, from_memory, gates, gates_of, not_owed
+from ampwright.deliver.documents.photographs import Photograph
 from ampwright.deliver.documents.recorded import value_words
 from ampwright.deliver.documents.signing import Signed, with_signatures
 from ampwright.deliver.figures import Figures
@@ -47,6 +48,7 @@ class Pack:
     years_count: int = 0
     signed: tuple[Signed, ...] = ()
     confirmed: frozenset[tuple[str, str]] = frozenset()
+    photographs: tuple[Photograph, ...] = ()
 
     @property
     def name(self) -> str:
@@ -77,7 +79,8 @@ class Pack:
     def held_by(self, *papers: str) -> tuple[Reason, ...]:
         """The reasons that hold one of these papers at least."""
         of = tuple(map(gates_of, papers))
-        return tuple(each for each in self.gates if any(paper.hold(each) for paper in of))
+        held = tuple(each for each in self.gates if any(paper.hold(each) for paper in of))
+        return (*held, *not_owed(papers, self.boxes))
 
     def draft(self, *papers: str) -> tuple[str, ...]:
         """Why any of these papers is a draft, in words."""

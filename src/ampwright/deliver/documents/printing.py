@@ -29,6 +29,8 @@ LONGEST_RUNNING_COUNT = 48
 BREAK, MOST_BREAKS_COUNT = "\u2060", 200
 ZERO_WIDTH = "\u200b"
 KEPT_CONTROLS = "\n\t"
+# What a block holds that is not printed as words.
+NOT_WORDS = ("kind", "picture")
 AT_ONCE_COUNT = min(4, os.cpu_count() or 1)
 # A compiler serves one thread at a time: each thread has its own.
 _OF_THIS_THREAD = threading.local()
@@ -115,7 +117,7 @@ def printable(value: Any) -> Any:
     if isinstance(value, str):
         return _text(value)
     if isinstance(value, dict):
-        return {key: each if key == "kind" else printable(each) for key, each in value.items()}
+        return {key: each if key in NOT_WORDS else printable(each) for key, each in value.items()}
     return [printable(each) for each in value] if isinstance(value, list | tuple) else value
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator, with_config
 from typing_extensions import TypedDict
 
-from ampwright.deliver.documents.book import PAPERS
+from ampwright.deliver.documents.book import to_issue
 from ampwright.deliver.store.trust import LONGEST_COUNT
 from ampwright.deliver.web.api.bodies import Body
 from ampwright.deliver.web.api.shapes import CLOSED
@@ -20,15 +20,15 @@ Line = Annotated[str, Field(min_length=1, max_length=300)]
 class Issue(Body):
     """Which papers to issue, by name."""
 
-    papers: list[Annotated[str, Field(max_length=40)]] = Field(min_length=1, max_length=len(PAPERS),
+    papers: list[Annotated[str, Field(max_length=60)]] = Field(min_length=1, max_length=len(to_issue()),
                                                                examples=[["tests", "handover"]])  # fmt: skip
 
     @model_validator(mode="after")
     def known(self) -> Issue:
         """Papers that there are."""
-        unknown = [each[:40] for each in self.papers if each not in PAPERS]
+        unknown = [each[:40] for each in self.papers if each not in to_issue()]
         if unknown:
-            raise ValueError(f"there is no paper {', '.join(unknown)}; there are {', '.join(PAPERS)}")
+            raise ValueError(f"there is no paper {', '.join(unknown)}; there are {', '.join(to_issue())}")
         return self
 
 
@@ -71,7 +71,9 @@ class Paper(TypedDict):
 @with_config(CLOSED)
 class PaperStanding(Paper):
     """And what superseded it, or the fields in which the job is no longer as it was issued; `other_figures` is whether
-    the firm has other figures of its own in use than it was made with."""
+    the firm has other figures of its own in use than it was made with, or on the grant's bundle the job
+    other photographs.
+    """
 
     superseded_by: int | None
     differs: list[str]

@@ -7,15 +7,18 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Request, Response
 
+from ampwright.assess.paperwork.boxes import BOXES
 from ampwright.deliver import issuing, standing
-from ampwright.deliver.documents.book import PAPERS
-from ampwright.deliver.documents.draft import FromMemory, Gate
+from ampwright.deliver.documents.book import SENT, to_issue
+from ampwright.deliver.documents.draft import FromMemory, Gate, not_owed
+from ampwright.deliver.documents.form import form_name
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.store.ledger import Broken, Ledger
 from ampwright.deliver.store.trust import HIGH, WIDE, Signature, TrustBook
 from ampwright.deliver.web.contexts import Head
 from ampwright.deliver.web.look import error_page, show
 from ampwright.deliver.web.site import Form, Here, Site, head, see, shown, today
+from ampwright.facts import rows
 from ampwright.working import capital, written_day
 
 GATES = {
@@ -32,7 +35,8 @@ NAMES = {
     "materials": "Materials and van list", "plan": "Construction-phase plan", "tests": "Certificate data and tests",
     "commissioning": "Commissioning and settings", "handover": "Customer handover", "network": "Network notice",
     "labels": "Labels",
-}  # fmt: skip
+} | {form_name(each): each[3:] for each in dict.fromkeys(row["deliverable"] for row in rows(BOXES))
+     if each.startswith(SENT)}  # fmt: skip
 PDF = "application/pdf"
 router = APIRouter(default_response_class=Response)
 
@@ -106,7 +110,7 @@ def issued(request: Request, site: Here, name: str) -> Response:
 @router.post("/jobs/{name}/issued")
 def issue(request: Request, site: Here, name: str, typed: Form) -> Response:
     """Issue the papers that were chosen."""
-    kinds = tuple(each for each in PAPERS if f"paper-{each}" in typed)
+    kinds = tuple(each for each in to_issue() if f"paper-{each}" in typed)
     if not kinds:
         return show(request, "issued", _page(site, name, "choose at least one paper"), 422)
     try:
@@ -174,7 +178,8 @@ def _page(site: Site, name: str, fault: str = "") -> IssuedPage:
     pack = issuing.pack_of(site.store, name)
     reasons = tuple((gate.value, title, tuple(each.says for each in pack.gates if each.gate is gate))
                     for gate, title in GATES.items())  # fmt: skip
-    waits = tuple((kind, title, waits_for(pack, kind)) for kind, title in NAMES.items())
+    waits = tuple((kind, title, waits_for(pack, kind)) for kind, title in NAMES.items()
+                  if not not_owed((kind,), pack.boxes))
     return IssuedPage(head(name, pack.job), tuple(each for each in reasons if each[2]), pack.from_memory,
                       standing.standings(site.store, name), Ledger(site.store.engine).check(job=name), waits,
                       fault)  # fmt: skip

@@ -93,7 +93,7 @@ def _pack(site: Site, name: str) -> Pack:
 
 
 def _key(pack: Pack) -> tuple[object, ...]:
-    return ("papers", pack.job, pack.day, pack.figures, pack.signed, pack.confirmed)
+    return ("papers", pack.job, pack.day, pack.figures, pack.signed, pack.confirmed, pack.photographs)
 
 
 def _found(site: Site, pack: Pack) -> Made | None:
