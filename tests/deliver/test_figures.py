@@ -7,6 +7,7 @@ import pytest
 from catalogues import written
 from command import run
 from issuing import DAY, ready
+from own_prices import own_prices
 
 from ampwright.assess.user_csv import BadTable
 from ampwright.deliver.batch.sources import Kept, head_of
@@ -41,7 +42,7 @@ def store(tmp_path):
 def put(store, kind, text):
     newest = FigureBook(store).newest().get(kind)
     base = newest.number if newest else 0
-    FigureBook(store).put(kind, text, base=base, operation=f"put-after-{base}", who="Ann", origin="a test")
+    FigureBook(store).put(kind, text, base=base, operation=f"put-{kind}-after-{base}", who="Ann", origin="a test")
 
 
 def told_by(figures, job):
@@ -84,6 +85,8 @@ def test_all_that_is_wrong_with_all_of_them_is_told_at_once():
 
 def test_a_quote_made_with_other_figures_no_longer_agrees_and_is_issued_anew(store):
     job = ready(store)
+    for name, text in own_prices().items():
+        put(store, name, text)
     first = issue(store, job, ("quote", "tests"), DAY, "Ann")
     assert [each.agrees for each in standings(store, job)] == [True, True]
 
@@ -96,7 +99,7 @@ def test_a_quote_made_with_other_figures_no_longer_agrees_and_is_issued_anew(sto
     assert (again[0].supersedes, again[1]) == (first[0].number, first[1])
     assert issue(store, job, ("quote",), DAY, "Ann") == again[:1]
 
-    put(store, "prices", None)
+    put(store, "prices", own_prices()["prices"])
     back = issue(store, job, ("quote",), DAY, "Ann")
     assert back[0].supersedes == again[0].number
     assert issue(store, job, ("quote",), DAY, "Ann") == back

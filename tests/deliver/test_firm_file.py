@@ -25,7 +25,7 @@ def test_every_command_reads_the_firm_and_the_papers_hold_it(tmp_path, monkeypat
     run = CliRunner().invoke(ampwright, words)
     assert run.exit_code == 0, run.output
     told = (tmp_path / "out" / "job-network.txt").read_text()
-    assert "Registration: EXAMPLE-0001" in told
+    assert "Installer company name: Specimen Electrical" in told
     with zipfile.ZipFile(io.BytesIO((tmp_path / "out" / "job-archive.zip").read_bytes())) as packed:
         held = parse(packed.read("job.yaml").decode())
     assert held.people[0].organisation == "Specimen Electrical"
@@ -34,7 +34,7 @@ def test_every_command_reads_the_firm_and_the_papers_hold_it(tmp_path, monkeypat
     assert run.exit_code == 0, run.output
     assert (tmp_path / "out" / "job-network.txt").read_text() == told
     run = CliRunner().invoke(ampwright, words[2:])
-    assert "EXAMPLE-0001" not in (tmp_path / "out" / "job-network.txt").read_text()
+    assert "Specimen Electrical" not in (tmp_path / "out" / "job-network.txt").read_text()
 
 
 def test_a_firm_file_that_cannot_be_read_is_named(tmp_path, monkeypatch):

@@ -11,6 +11,7 @@ from ampwright.assess.quote.book import read_price_book
 from ampwright.deliver.design_screen import price_words
 from ampwright.deliver.offer import Offer
 from ampwright.deliver.quote import band, headline
+from ampwright.deliver.web.said import on_page
 
 
 @pytest.fixture
@@ -37,7 +38,7 @@ def test_designs_and_price_are_those_of_the_command(client, house, searched, pro
     assert "Why others are out" in searched
     offer = Offer(proposal, 2, read_catalogue(None), read_price_book(None))
     page = unescape(client.get(f"{house}/price?design=2").text)
-    assert headline(offer) in page
+    assert on_page(headline(offer)) in page
     for each in offer.quote.lines:
         assert each.words[1:] in page
         assert band(each.cost) in page
