@@ -3,7 +3,7 @@
 import datetime
 
 
-def days(count):
+def days(count: int) -> bytes:
     """So many days from the first of January 2026, each half hour of so many watt-hours as the number of its hour."""
     first = datetime.datetime(2026, 1, 1)
     starts = [first + datetime.timedelta(minutes=30 * number) for number in range(48 * count)]

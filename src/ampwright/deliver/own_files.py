@@ -10,7 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
-from ampwright.deliver.store.job_files import LARGEST_BYTES_COUNT, Brought, JobFile, free_name, is_name
+from ampwright.deliver.store.job_files import LARGEST_BYTES_COUNT, Brought, FileReused, JobFile, free_name, is_name
 from ampwright.job import half_hourly
 from ampwright.job.british_clock import to_clock
 from ampwright.job.faults import Fault
@@ -22,8 +22,25 @@ if TYPE_CHECKING:
     from ampwright.deliver.store.history import Outcome
     from ampwright.deliver.store.store import Store
 
-FIELDS = {"half-hourly": "installation.half_hourly.csv", "weather": "site.weather_file",
-          "generation": "generation.own_csv"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A field that names a file: its path, what the file is, and how it is got."""
+
+    path: str
+    title: str
+    hint: str
+
+
+FIELDS = {
+    "half-hourly": Field("installation.half_hourly.csv", "Half-hourly readings of the meter", "The customer asks the "
+                         "supplier for a year of them: CSV, a column for the start of the half hour and one for kWh."),
+    "generation": Field("generation.own_csv", "Readings of the generation", "A year of them from the inverter’s "
+                        "portal: CSV, a column for the start and one headed with its unit, as in “generation kWh”."),
+    "weather": Field("site.weather_file", "A year of sun here", "Only where there is one that is better than the "
+                     "climate tables: EPW, PVGIS, TMY3 or TM2."),
+}  # fmt: skip
 MOST_GAPS_COUNT = 3
 SUMMARY = ("highest_kwh", "highest_at", "days_count", "missing_count", "months")
 
@@ -66,7 +83,7 @@ def brought(job: Job, folder: Path) -> tuple[tuple[Brought, ...], tuple[Fault, .
     """The files in a folder that a job names, and all that is wrong with them. One that is not there is passed over."""
     found, faults = [], []
     within = folder.resolve()
-    for which, path in FIELDS.items():
+    for which, path in ((which, each.path) for which, each in FIELDS.items()):
         name = at(job, path)
         file = (within / name).resolve() if name and is_name(name) else within
         if within not in file.parents or not file.is_file():
@@ -84,17 +101,20 @@ def put(store: Store, job: str, which: str, name: str, content: bytes, *, base: 
         origin: str) -> Outcome:  # fmt: skip
     """Keep a file of a job and name it in the record, both or neither.
 
-    Raises BadFile, NoSuchJob, OperationReused, FileReused, BadJobFile.
+    Raises BadFile, NoSuchJob, OperationReused, FileReused (also where another came since `base`), BadJobFile.
     """
     named = free_name(store.files.of_job(job), name, content)
     read = read_in(which, named, content)
+    now = name_in(store.read(job)[0], which)
+    if now not in (named, name_in(store.read(job, base)[0], which)):
+        raise FileReused(f"somebody put in {now or 'none'} since; load the page again")
     return store.bring((Brought(named, content, read.says),), job, read.new, operation=operation, base=base, who=who,
                        origin=origin)  # fmt: skip
 
 
-def named_in(job: Job) -> dict[str, str]:
-    """The files that a job names, by the path of the field."""
-    return {path: str(at(job, path)) for path in FIELDS.values() if at(job, path)}
+def name_in(job: Job, which: str) -> str:
+    """The name of the file that a job names in one of FIELDS, or ""."""
+    return (at(job, FIELDS[which].path) or "") if which in FIELDS else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,16 +136,16 @@ class Files:
 
 def files_of(store: Store, job: str, record: Job) -> Files:
     """The files of a job as its record names them. Raises NoSuchJob."""
-    kept, named = store.files.of_job(job), named_in(record)
+    kept, named = store.files.of_job(job), {each.path: at(record, each.path) for each in FIELDS.values()}
     return Files({path: kept[name] for path, name in named.items() if name in kept},
-                 {path: name for path, name in named.items() if name not in kept})  # fmt: skip
+                 {path: name for path, name in named.items() if name and name not in kept})  # fmt: skip
 
 
 def _half_hours(path: Path, name: str) -> ReadIn:
     found = half_hourly.readings(path)
     summary = half_hourly.summary(found, name)
     filled = {f"installation.half_hourly.{each}": getattr(summary, each) for each in SUMMARY}
-    return ReadIn({FIELDS["half-hourly"]: name, **filled}, _half_hours_said(found, summary.days_count))
+    return ReadIn({FIELDS["half-hourly"].path: name, **filled}, _half_hours_said(found, summary.days_count))
 
 
 def _half_hours_said(found: Readings, days_count: Any) -> str:
@@ -143,7 +163,7 @@ def _generation(path: Path, name: str) -> ReadIn:
     says = (f"readings of the generation every {found.step_min} min from {found.first:%Y-%m-%d %H:%M} to "
             f"{found.last:%Y-%m-%d %H:%M} UTC, {(found.last - found.first) / datetime.timedelta(days=1):g} days; "
             f"of the year that ends there {_gaps(found.gaps, 'minute')}; {'; '.join(found.came_from.notes)}")
-    return ReadIn({FIELDS["generation"]: name}, says)
+    return ReadIn({FIELDS["generation"].path: name}, says)
 
 
 def _weather(path: Path, name: str) -> ReadIn:
@@ -151,7 +171,7 @@ def _weather(path: Path, name: str) -> ReadIn:
 
     found = read_weather(path, 1)
     place = found.place
-    return ReadIn({FIELDS["weather"]: name}, f"weather by the hour at {place.lat_deg:.2f}° north, "
+    return ReadIn({FIELDS["weather"].path: name}, f"weather by the hour at {place.lat_deg:.2f}° north, "
                   f"{place.lon_deg:.2f}° east: {found.came_from.source}")  # fmt: skip
 
 

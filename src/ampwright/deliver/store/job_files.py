@@ -94,9 +94,15 @@ def is_name(name: str) -> bool:
             and bool(parts) and name == "/".join(parts) and not {"..", "/"} & set(parts))  # fmt: skip
 
 
+def plain_name(name: str) -> str:
+    """The last part of a name, with plain signs alone."""
+    last = name.replace("\\", "/").rpartition("/")[2]
+    return re.sub(r"[^A-Za-z0-9_.() -]+|^[. ]+", "-", last)[-80:].strip(" -") or "file"
+
+
 def free_name(held: dict[str, JobFile], wanted: str, content: bytes) -> str:
     """A plain name like the one wanted, that is free or has this very content: meter.csv, meter-2.csv, ..."""
-    plain = re.sub(r"[^\w.() -]+|^[. ]+", "-", wanted.replace("\\", "/").rpartition("/")[2])[-80:].strip(" -") or "file"
+    plain = plain_name(wanted)
     stem, dot, ending = plain.rpartition(".")
     digest = hashlib.sha256(content).hexdigest()
     number, name = 1, plain
