@@ -36,6 +36,8 @@ def test_a_meter_file_is_refused_put_in_told_back_and_taken_back(phone, tmp_path
     expect(card.get_by_role("link", name="meter.csv")).to_be_visible()
     page.go_back()
     page.get_by_role("button", name="Take this back").click()
+    expect(page.get_by_text("Read in from")).to_have_count(0)
+    expect(page.get_by_role("heading", name="What it changed")).to_be_visible()
     page.goto(forecast.replace("sunshine", "part/board"))
     expect(card.get_by_role("link", name="house_with_garage_meter.csv")).to_be_visible()
     assert judged(page) == ([], [], False)
