@@ -11,12 +11,12 @@ from ampwright.assess.forecast.forecast import forecast
 from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.programme import programme
 from ampwright.assess.route.routes import routes_for
+from ampwright.deliver.demo import write_demo
 from ampwright.deliver.due import due_words
 from ampwright.deliver.forecast_screen import short_words
 from ampwright.deliver.web.parts import parts
 from ampwright.deliver.web.screens.listing import screens
 from ampwright.job.british_clock import to_clock
-from ampwright.job.paths import replaced
 
 
 def today():
@@ -73,13 +73,14 @@ def made_page(tmp_path_factory):
     return client, address, page, app.state.site.store.read(address.rsplit("/", 1)[-1])[0]
 
 
-def test_the_forecast_is_that_of_the_same_job_without_its_files(made_page, tmp_path):
+def test_the_forecast_is_that_of_the_job_file_with_the_files_beside_it(made_page, tmp_path):
     _, _, page, job = made_page
-    bare = replaced(job, "installation.half_hourly.csv", None)
-    made = forecast(bare, tmp_path, source_of(bare, 1, tmp_path), seed=1, years_count=5, workers_count=1)
+    write_demo(tmp_path)
+    made = forecast(job, tmp_path, source_of(job, 1, tmp_path), seed=1, years_count=5, workers_count=1)
     for way in made.years[0].outcomes:
         assert short_words(yearly(made.years, way)["own_share_percent"]) in page
-    assert "house_with_garage_meter.csv is not in the store" in page
+    assert "Worked out from your own files:" in page
+    assert "house_with_garage_meter.csv: half-hourly readings from 2025-11-01 00:00" in page
 
 
 def test_a_day_by_the_minute_adds_up_to_its_table(made_page):

@@ -169,8 +169,8 @@ def test_every_way_into_the_store_asks_whose_the_job_is(firms):
     name = store.names()[0]
     firm = firms.state.door.people.named("other-owner").firm
     theirs = FirmStore(store, firm)
-    given = {"name": name, "new": {}, "of": "x", "seq": 1, "keep_held": True, "base": 0, "operation": "c" * 32,
-             "who": "x", "origin": "x"}  # fmt: skip
+    given = {"files": (), "name": name, "new": {}, "of": "x", "seq": 1, "keep_held": True, "base": 0,
+             "operation": "c" * 32, "who": "x", "origin": "x"}  # fmt: skip
     tried = []
     for way, method in inspect.getmembers(Store, inspect.isfunction):
         wanted = inspect.signature(method).parameters

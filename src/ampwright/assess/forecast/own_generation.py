@@ -44,13 +44,15 @@ class BadGeneration(Exception):
 @dataclass(frozen=True, slots=True, eq=False)
 class OwnGeneration:
     """A year by minute, kW, each step's mean spread evenly over it; not a number in the gaps, which are listed with
-    the minutes that each lacks.
+    the minutes that each lacks. `first` is when the readings of the file begin, `last` when they end, UTC.
     """
 
     made_kw: Numbers
     step_min: int
     gaps: tuple[Gap, ...]
     came_from: Provenance
+    first: datetime.datetime
+    last: datetime.datetime
 
     def with_gaps_from(self, modelled_kw: Numbers) -> Numbers:
         """The readings, and where there are none a model's; to be used only where the page says so."""
@@ -89,7 +91,8 @@ def read_generation(path: Path) -> OwnGeneration:
     gaps = tuple(Gap(before + step, round((after - before - step) / MINUTE))
                  for before, after in pairwise(edges) if after - before > step)  # fmt: skip
     return OwnGeneration(_minutes(rows, step_min, scale_ratio), step_min, gaps, Provenance(
-        f"readings of the generation in {path.name}", hashlib.sha256(raw).hexdigest(), notes=(note,)))  # fmt: skip
+        f"readings of the generation in {path.name}", hashlib.sha256(raw).hexdigest(), notes=(note,)),
+        starts[0], last)  # fmt: skip
 
 
 def _crosses_leap(last: datetime.datetime) -> bool:

@@ -11,7 +11,7 @@ from ampwright.deliver.store.databases import engine, raw, shown, writing
 from ampwright.deliver.store.issued_tables import TABLES as TRUST
 from ampwright.deliver.store.people_tables import TABLES, firms, shares
 from ampwright.deliver.store.shape import NOTHING_YET, Place, shape_of
-from ampwright.deliver.store.tables import META, changes, figures, jobs, operations, photos, results
+from ampwright.deliver.store.tables import META, changes, figures, job_files, jobs, operations, photos, results
 
 FEW_COUNT = 50  # rows in memory at a time, for a photo is large
 
@@ -38,7 +38,7 @@ def copy_all(source: Place, target: Place) -> int:
             names = list(link.scalars(sql.select(jobs.c.id).order_by(jobs.c.created, jobs.c.id)))
             for name in names:
                 _copy_job(link, into, name)
-            for table in (results, photos, shares, figures, *TRUST):
+            for table in (results, photos, job_files, shares, figures, *TRUST):
                 _copy_rows(link, into, table)
             _go_on_from(into)
             if digest(link) != digest(into):

@@ -7,6 +7,7 @@ from typing import Any
 
 import sqlalchemy as sql
 
+from ampwright.deliver.store.job_files import JobFiles
 from ampwright.deliver.store.people import Person
 from ampwright.deliver.store.people_tables import claims, firms
 from ampwright.deliver.store.photos import Photos
@@ -56,6 +57,7 @@ class FirmStore(Store):
         vars(self).update(vars(store))
         self.firm, self.person = firm, person
         self.photos = Photos(self._engine, self._known)
+        self.files = JobFiles(self._engine, self._known)
 
     def names(self) -> tuple[str, ...]:
         """The ids of the firm's jobs, the oldest first."""

@@ -14,6 +14,7 @@ import sqlalchemy as sql
 from ampwright.deliver.store.clock import utc_now, written
 from ampwright.deliver.store.databases import engine, writing
 from ampwright.deliver.store.history import Change, Operation, Outcome, operations_of, replayed
+from ampwright.deliver.store.job_files import Brought, JobFiles, keep
 from ampwright.deliver.store.people import Person
 from ampwright.deliver.store.photos import Photos
 from ampwright.deliver.store.shape import Place
@@ -62,6 +63,7 @@ class Store:
     def __init__(self, place: Place) -> None:
         self._engine = engine(place)
         self.photos = Photos(self._engine, self._known)
+        self.files = JobFiles(self._engine, self._known)
         self._job_after = lru_cache(maxsize=KEPT_COUNT)(self._replayed_job)
 
     @property
@@ -114,8 +116,13 @@ class Store:
                      if change.held and change.seq not in settled)  # fmt: skip
 
     def take_in(self, text: str, *, operation: str, who: str, origin: str, folder: Path | None = None) -> str:
-        """Make a job of the text of a job file; its id. Raises BadJobFile with all faults, OperationReused."""
-        values = values_of(parse(text, folder))
+        """Make a job of the text of a job file; its id. Raises BadJobFile with all faults, OperationReused.
+
+        The user's own files that it names are kept with it, where they stand in `folder`.
+        """
+        job = parse(text, folder)
+        files = _beside(job, folder) if folder else ()
+        values = values_of(job)
         found = [(path, plain(value)) for path, value in leaves_of(values)]
         tried({"version": VERSION}, found)
         asked = _asked("", 0, found)
@@ -125,6 +132,7 @@ class Store:
             name = secrets.token_hex(8)
             link.execute(sql.insert(jobs).values(id=name, created=written(utc_now())))
             _write(link, name, operation, who, origin, 0, asked, [(path, None, new, False) for path, new in found])
+            keep(link, name, files, operation=operation, who=who, origin=origin)
         return name
 
     def give_out(self, name: str) -> str:
@@ -140,8 +148,13 @@ class Store:
         operation again changes nothing and has the same outcome. Raises NoSuchJob, OperationReused, and
         BadJobFile with everything that is wrong with what was entered: then nothing is taken.
         """
+        return self.bring((), name, new, operation=operation, base=base, who=who, origin=origin)
+
+    def bring(self, files: tuple[Brought, ...], name: str, new: Mapping[str, Any], *, operation: str, base: int,
+              who: str, origin: str) -> Outcome:  # fmt: skip
+        """Set fields of a job as `change` does, and keep files with it: both or neither. Raises FileReused too."""
         wanted = [(path, plain(value)) for path, value in new.items()]
-        asked = _asked(name, base, wanted)
+        asked = _asked(name, base, [*wanted, *((f"file {each.name}", each.hash) for each in files)])
         with writing(self._engine, operation) as link:
             if _before(link, operation, asked):
                 return self._outcome(link, operation)
@@ -153,6 +166,7 @@ class Store:
             rows = [(path, value_at(values, path), value, path in held) for path, value in wanted
                     if path in held or value_at(values, path) != value]  # fmt: skip
             _write(link, name, operation, who, origin, base, asked, rows)
+            keep(link, name, files, operation=operation, who=who, origin=origin)
             return self._outcome(link, operation)
 
     def undo(self, name: str, of: str, *, operation: str, who: str, origin: str) -> Outcome:
@@ -214,6 +228,15 @@ class Store:
         job = link.execute(sql.select(operations.c.job).where(operations.c.id == operation)).scalar_one()
         return Outcome(tuple(each for each in found if not each.held), tuple(each for each in found if each.held),
                        replayed(link, job)[1])  # fmt: skip
+
+
+def _beside(job: Job, folder: Path) -> tuple[Brought, ...]:
+    from ampwright.deliver.own_files import brought
+
+    files, faults = brought(job, folder)
+    if faults:
+        raise BadJobFile(faults)
+    return files
 
 
 def _held(link: sql.Connection, name: str, base: int, head: int, values: Values, wanted: Wanted) -> set[str]:

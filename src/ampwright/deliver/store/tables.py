@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sql
 
-NEWEST = "0008"
+NEWEST = "0009"
 VERSIONS = "ampwright_version"
 NAMES = {
     "ix": "ix_%(column_0_label)s",
@@ -83,4 +83,16 @@ figures = sql.Table(
     sql.Column("origin", sql.String, nullable=False),
     sql.Index("figures_in_order", "firm", "kind", "number"),
     sqlite_autoincrement=True,
+)  # fmt: skip
+job_files = sql.Table(
+    "job_file", META,
+    sql.Column("job", sql.ForeignKey("job.id"), primary_key=True),
+    sql.Column("name", sql.String, primary_key=True),
+    sql.Column("operation", sql.String, nullable=False),
+    sql.Column("who", sql.String, nullable=False),
+    sql.Column("at", sql.String, nullable=False),
+    sql.Column("origin", sql.String, nullable=False),
+    sql.Column("hash", sql.String, nullable=False),
+    sql.Column("says", sql.Text, nullable=False),
+    sql.Column("content", sql.LargeBinary, nullable=False),
 )  # fmt: skip

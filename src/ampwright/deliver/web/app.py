@@ -18,6 +18,7 @@ from ampwright.deliver.store.store import NoSuchJob, Store
 from ampwright.deliver.web import (
     account_pages,
     figures_page,
+    file_pages,
     offline_pages,
     people_pages,
     phone_pages,
@@ -50,10 +51,12 @@ from ampwright.deliver.web.visitors import Door, GoTo, Refused, admitted, sent_o
 ROUTERS = (router, account_pages.router, people_pages.router, share_pages.router, phone_pages.router, runs.router,
            photo_pages.router, offline_pages.router, load_cap.router, sheet.router, sensors.router, proposals.router,
            design.router, price.router, due.router, sunshine.router, way.router,
-           sketch.router, paper_list.router, issued.router, recall_page.router, figures_page.router)  # fmt: skip
+           sketch.router, paper_list.router, issued.router, recall_page.router, figures_page.router,
+           file_pages.router)  # fmt: skip
 HOSTS = ("localhost", "127.0.0.1", "[::1]")
 LARGEST_BYTES_COUNT = 2 * 1024 * 1024
 LARGEST_PHOTOS_BYTES_COUNT = 24 * 1024 * 1024
+LARGEST_FILE_BYTES_COUNT = 17 * 1024 * 1024  # the file, and the form around it
 POLICY = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
           "form-action 'self'; base-uri 'none'; frame-ancestors 'none'")  # fmt: skip
 HEADERS = {"Content-Security-Policy": POLICY, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin",
@@ -128,6 +131,9 @@ def refusal(request: Request) -> tuple[int, str] | None:
     length = request.headers.get("content-length", "")
     if not length.isdecimal():
         return 411, "The sender must say how long the form is."
+    if "/files/" in request.url.path:
+        says = "This file is over 16 MiB; a year of readings is far shorter, so is it the right file?"
+        return (413, says) if int(length) > LARGEST_FILE_BYTES_COUNT else None
     if request.url.path.endswith("/photos"):
         says = "These photos are over 24 MiB together; send fewer at a time."
         return (413, says) if int(length) > LARGEST_PHOTOS_BYTES_COUNT else None

@@ -8,6 +8,7 @@ from typing import ClassVar
 from ampwright.assess.assessment import Assessment, Unknown
 from ampwright.deliver.screen import memory_note, tally
 from ampwright.deliver.store.history import Change, Operation
+from ampwright.deliver.store.job_files import JobFile
 from ampwright.deliver.store.photos import Photo
 from ampwright.deliver.web.line import Line
 from ampwright.deliver.web.parts import Standing, called
@@ -94,6 +95,20 @@ class ChecksPage:
 
 
 @dataclass(frozen=True, slots=True)
+class FileField:
+    """A field that names a file: what it is, how it is got, the name in the record, the file where the store has it."""
+
+    which: str
+    path: str
+    title: str
+    hint: str
+    name: str
+    file: JobFile | None
+    base: int
+    operation: str
+
+
+@dataclass(frozen=True, slots=True)
 class PartPage:
     """The survey of one part."""
 
@@ -105,6 +120,7 @@ class PartPage:
     additions: tuple[Addition, ...]
     faults: tuple[str, ...] = ()
     photos: tuple[Photo, ...] = ()
+    files: tuple[FileField, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +143,7 @@ class DonePage:
     no_longer_asked: tuple[str, ...]
     undo_as: str
     can_undo: bool
+    read_in: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,10 @@ def page(store: Store, head: Head, told: tuple[Operation, ...], operation: Opera
     taken = tuple(each for each in operation.changes if not each.held)
     first = operation is told[-1]
     can_undo = bool(taken) and not first and not any(each.undoes == operation.id for each in told)
+    read_in = tuple(f"{each.name}: {each.says}" for each in store.files.of_job(head.id).values()
+                    if each.operation == operation.id)  # fmt: skip
     if not taken or first:
-        return DonePage(head, operation, (), (), (), (), undo_as, can_undo)
+        return DonePage(head, operation, (), (), (), (), undo_as, can_undo, read_in)
     before = judged(store.read(head.id, taken[0].seq - 1)[0])
     after = judged(store.read(head.id, taken[-1].seq)[0])
     pairs = list(zip(before.checks, after.checks, strict=True))
@@ -23,4 +25,5 @@ def page(store: Store, head: Head, told: tuple[Operation, ...], operation: Opera
     asked_before, asked_after = ([each.path for each in one.to_find_out] for one in (before, after))
     return DonePage(head, operation, turned, reworded,
                     tuple(path for path in asked_after if path not in asked_before),
-                    tuple(path for path in asked_before if path not in asked_after), undo_as, can_undo)  # fmt: skip
+                    tuple(path for path in asked_before if path not in asked_after), undo_as, can_undo,
+                    read_in)  # fmt: skip

@@ -12,6 +12,7 @@ from ampwright.deliver.screen import tally
 from ampwright.deliver.store.store import CannotUndo, OperationReused
 from ampwright.deliver.store.values import value_at
 from ampwright.deliver.web import contexts, done, survey
+from ampwright.deliver.web.file_pages import file_fields
 from ampwright.deliver.web.judging import judged
 from ampwright.deliver.web.line import line
 from ampwright.deliver.web.look import error_page, show
@@ -200,7 +201,8 @@ def _part_page(site: Site, name: str, part: Part, base: int, typed: Typed | None
                              tuple(f"{in_words(each.path)}: {each.says}" if each.path else each.says
                                    for each in faults),
                              tuple(each for each in site.store.photos.of_job(name)
-                                   if part_of(each.path) is part))  # fmt: skip
+                                   if part_of(each.path) is part),
+                             file_fields(site, name, record, base, lambda path: part_of(path) is part))  # fmt: skip
 
 
 def _entries(record: Job, part: Part, typed: Typed) -> dict[str, Any]:

@@ -121,6 +121,8 @@ def diagnosis(found: Read) -> Response:
 
 @router.get("/jobs/{job}/forecast", response_model=shapes_of_way.Forecast, responses=LONG)
 def forecast(
+    site: Here,
+    job: Id,
     found: Read,
     years: Annotated[int, Query(ge=1, le=MOST_YEARS_COUNT, description="How many invented years.")] = 20,
     seed: Annotated[int, Query(ge=0, le=MOST_SEED, description="The same seed, the same figures.")] = 1,
@@ -129,9 +131,9 @@ def forecast(
 ) -> Response:  # fmt: skip
     """How much of the driving comes from the roof, by way of charging, as bands: `ampwright forecast`.
 
-    The server holds no files: a job that names one of its own is forecast where that file is.
+    It reads the files of the job that its record names; what the server does not hold of them is put in first.
     """
-    made = sunshine(found[0], seed=seed, years_count=years, goal_percent=goal_percent)
+    made = sunshine(site.store, job, found[0], seed=seed, years_count=years, goal_percent=goal_percent)
     return Document(forecast_machine.as_json(made))
 
 

@@ -69,7 +69,7 @@ def begin(site: Here, new: Annotated[shapes.NewJob, Depends(body_of(shapes.NewJo
     text = new.file if "file" in new.model_fields_set else dump(built(new.record))
     name = site.store.take_in(text, operation=new.operation, who=site.who, origin=site.origin)
     first = site.store.history(name)[-1]
-    answer = _answer(site, name, first.id, Outcome(first.changes, (), site.store.read(name)[1]))
+    answer = told_of(site, name, first.id, Outcome(first.changes, (), site.store.read(name)[1]))
     return Document(answer, 201, {"Location": f"/api/v1/jobs/{name}"})
 
 
@@ -98,7 +98,7 @@ def change(site: Here, job: Id, new: Annotated[shapes.Changes, Depends(body_of(s
     taken: it is `held`, and waits for POST /jobs/{job}/decisions.
     """
     outcome = site.store.change(job, new.changes, base=new.base, **_how(site, new.operation))
-    return Document(_answer(site, job, new.operation, outcome))
+    return Document(told_of(site, job, new.operation, outcome))
 
 
 @router.post("/jobs/{job}/undo", response_model=shapes.Outcome, openapi_extra=sent(shapes.Undo),
@@ -106,7 +106,7 @@ def change(site: Here, job: Id, new: Annotated[shapes.Changes, Depends(body_of(s
 def undo(site: Here, job: Id, wanted: Annotated[shapes.Undo, Depends(body_of(shapes.Undo))]) -> Response:
     """Take an operation back. It stays in the history, and so does this."""
     outcome = site.store.undo(job, wanted.of, **_how(site, wanted.operation))
-    return Document(_answer(site, job, wanted.operation, outcome))
+    return Document(told_of(site, job, wanted.operation, outcome))
 
 
 @router.post("/jobs/{job}/decisions", response_model=shapes.Outcome, openapi_extra=sent(shapes.Decide),
@@ -115,7 +115,7 @@ def decide(site: Here, job: Id, wanted: Annotated[shapes.Decide, Depends(body_of
     """Decide which of two entries of the same field stands."""
     outcome = site.store.settle(job, wanted.conflict, keep_held=wanted.take == "held",
                                 **_how(site, wanted.operation))  # fmt: skip
-    return Document(_answer(site, job, wanted.operation, outcome))
+    return Document(told_of(site, job, wanted.operation, outcome))
 
 
 @router.get("/jobs/{job}/history", response_model=shapes.History, responses=problems("no-such-job", "nothing-here"))
@@ -146,7 +146,7 @@ def _change(each: Change) -> dict[str, Any]:
     return {"seq": each.seq, "path": each.path, "old": each.old, "new": each.new, "held": each.held}
 
 
-def _answer(site: Site, job: str, operation: str, outcome: Outcome) -> dict[str, Any]:
+def told_of(site: Site, job: str, operation: str, outcome: Outcome) -> dict[str, Any]:
     """What came of an operation, and what it moved in the checks."""
     told = site.store.history(job)
     done_by = next((each for each in told if each.id == operation), None)

@@ -8,13 +8,13 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from starlette.routing import Route
 
-from ampwright.deliver.web.api import answers, books, figures, jobs, papers, past
+from ampwright.deliver.web.api import answers, books, figures, files, jobs, papers, past
 from ampwright.deliver.web.api.nothing import Nothing
 from ampwright.deliver.web.api.routes import BASE, ApiRoute
 from ampwright.deliver.web.api.telling import documented
 
 api = APIRouter(route_class=ApiRoute)  # each address is written whole where it is made, for the table of doors
-for each in (jobs.router, answers.router, papers.router, past.router, figures.router,
+for each in (jobs.router, files.router, answers.router, papers.router, past.router, figures.router,
              books.router):
     api.include_router(each)
 

@@ -12,6 +12,7 @@ from pydantic import BaseModel, TypeAdapter
 from ampwright.deliver.web.api import examples
 from ampwright.deliver.web.api.problems import Problem
 from ampwright.deliver.web.api.shapes_of_figures import PutFigures, TakeBack
+from ampwright.deliver.web.api.shapes_of_files import PutFile
 from ampwright.deliver.web.api.shapes_of_jobs import Changes, Decide, NewJob, Undo
 from ampwright.deliver.web.api.shapes_of_papers import Confirm, Issue, Sign
 from ampwright.deliver.web.api.shapes_of_past import Ask, AskAgain
@@ -42,7 +43,8 @@ def documented(api: APIRouter, *, accounts: bool) -> dict[str, Any]:
     """The whole document; with `accounts` a token is asked for, wherever the table of doors says so."""
     found = get_openapi(title="Ampwright", version=version("ampwright"), description=SAYS, routes=api.routes)
     components = found.setdefault("components", {}).setdefault("schemas", {})
-    for shape in (NewJob, Changes, Undo, Decide, Ask, AskAgain, Issue, Sign, Confirm, PutFigures, TakeBack):
+    for shape in (NewJob, Changes, Undo, Decide, Ask, AskAgain, Issue, Sign, Confirm, PutFigures, TakeBack,
+                  PutFile):
         _put(components, shape.__name__, _of_model(shape))
     _put(components, Problem.__name__, TypeAdapter(Problem).json_schema(ref_template=REFS))
     record = files.schema()

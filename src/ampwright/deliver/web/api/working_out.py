@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import lru_cache
-from pathlib import Path
 from threading import BoundedSemaphore
 
 from ampwright.assess.catalogue import Catalogue
@@ -21,16 +20,17 @@ from ampwright.assess.sensors.singleline import BadSingleLine
 from ampwright.assess.visit import Survey
 from ampwright.assess.visit import survey as visit_list
 from ampwright.deliver.figures import Figures
+from ampwright.deliver.own_files import files_of
+from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.api.problems import Refused
+from ampwright.job import half_hourly
 from ampwright.job.faults import Fault
 from ampwright.job.fields import in_words
-from ampwright.job.paths import at
 from ampwright.job.record import Job
 
 AT_ONCE_COUNT = 2
 WAIT_S, AGAIN_S = 5.0, 20
 KEPT_COUNT = 8
-FILES = ("site.weather_file", "installation.half_hourly.csv", "generation.own_csv")
 _ROOM = BoundedSemaphore(AT_ONCE_COUNT)
 
 
@@ -52,6 +52,8 @@ def told_why() -> Iterator[None]:
         yield
     except (BadSingleLine, BadReadings) as bad:
         raise Refused("no-answer-yet", *bad.faults) from bad
+    except half_hourly.BadReadings as bad:
+        raise Refused("no-answer-yet", *bad.says) from bad
     except BadSketch as bad:
         raise Refused("no-answer-yet", *(Fault(None, "", str(each)) for each in bad.faults)) from bad
     except (CannotSearch, CannotPrice, CannotForecast, CannotCut) as bad:
@@ -76,16 +78,20 @@ def routes(job: Job, figures: Figures, *, design: bool, whole: bool) -> Routes:
         return routes_for(job, figures.catalogue if design else None, whole=whole)
 
 
-def sunshine(job: Job, *, seed: int, years_count: int, goal_percent: float | None) -> Forecast:
-    """The forecast of a job. Raises Refused where there is none, or where it rests on files, for none are here."""
-    named = [Fault(None, each, f"{in_words(each)}: the server holds no such file; forecast it where the file is")
-             for each in FILES if at(job, each)]  # fmt: skip
-    if named:
-        raise Refused("no-answer-yet", *named)
+def sunshine(store: Store, name: str, job: Job, *, seed: int, years_count: int,
+             goal_percent: float | None) -> Forecast:  # fmt: skip
+    """The forecast of a job, by its files. Raises Refused where there is none, or where a file that it names is not in
+    the store.
+    """
+    files = files_of(store, name, job)
+    missing = [Fault(None, path, f"{in_words(path)}: the server holds no such file; put it in first")
+               for path in files.missing]  # fmt: skip
+    if missing:
+        raise Refused("no-answer-yet", *missing)
     from ampwright.assess.forecast.skies import source_of
 
-    with at_work(), told_why():
-        return forecast(job, Path(), source_of(job, seed, Path()), seed=seed, years_count=years_count,
+    with at_work(), told_why(), files.folder(store, name) as folder:
+        return forecast(job, folder, source_of(job, seed, folder), seed=seed, years_count=years_count,
                         goal_percent=goal_percent)  # fmt: skip
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -19,31 +18,33 @@ from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecas
 from ampwright.assess.forecast.kernel import quickest
 from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.forecast.years import drawn
-from ampwright.deliver.web.contexts import Head
+from ampwright.deliver.own_files import Files, files_of
+from ampwright.deliver.web.contexts import FileField, Head
+from ampwright.deliver.web.file_pages import file_fields
 from ampwright.deliver.web.look import show
 from ampwright.deliver.web.runs import Told, begun
 from ampwright.deliver.web.screens import sunshine_words as words
 from ampwright.deliver.web.site import Form, Here, Site, head
+from ampwright.job.half_hourly import BadReadings
 from ampwright.job.paths import changed
 from ampwright.job.record import Job
 
 YEARS = ("20", "5", "100")
 SEED = 1
 MIDSUMMER = datetime.date(FIRST.year, 6, 21)
-FILES = ("installation.half_hourly.csv", "site.weather_file", "generation.own_csv")
 router = APIRouter(default_response_class=Response)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Made:
-    """A forecast, and the first of its years by the minute, kW; `left_out` are files that are not in the store."""
+    """A forecast, and the first of its years by the minute, kW; `files` are what it rests on."""
 
     forecast: Forecast
     sun_kw: Array
     house_kw: Array
     car_kw: Array
     own_kw: Array
-    left_out: tuple[str, ...]
+    files: Files
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,7 @@ class SunshinePage:
     cannot: tuple[str, ...]
     told: words.Shown | None
     day: str
+    files: tuple[FileField, ...]
     wrong: str = ""
 
 
@@ -95,7 +97,8 @@ def make(request: Request, site: Here, name: str, typed: Form) -> Response:
     if asked.wrong:
         return _shown(request, site, name, asked, MIDSUMMER.isoformat(), 422)
     job, _ = site.store.read(name)
-    run = site.runs.begin(("sunshine", job, asked), lambda told: _made(job, asked, told))
+    files = files_of(site.store, name, job)
+    run = site.runs.begin(_key(job, files, asked), lambda told: _made(site, name, job, files, asked, told))
     return begun(request, run, f"/jobs/{name}/sunshine{asked.address}")
 
 
@@ -103,7 +106,7 @@ def make(request: Request, site: Here, name: str, typed: Form) -> Response:
 def numbers(site: Here, name: str, which: str, years: str = YEARS[0], goal: str = "",
             day: str = MIDSUMMER.isoformat()) -> Response:  # fmt: skip
     """The numbers of one chart."""
-    made = _found(site, site.store.read(name)[0], Asked(years, goal))
+    made = _found(site, name, site.store.read(name)[0], Asked(years, goal))
     at = _day(day)
     if not isinstance(made, Made) or which not in ("months", "day") or at is None:
         return JSONResponse({"says": "there is no such chart; make the forecast first"}, 404)
@@ -120,8 +123,8 @@ def of_day(made: Made, day: datetime.date) -> tuple[list[Any], ...]:
 
 
 def _shown(request: Request, site: Site, name: str, asked: Asked, day: str, status: int = 200) -> Response:
-    job, _ = site.store.read(name)
-    made = None if asked.wrong else _found(site, job, asked)
+    job, newest = site.store.read(name)
+    made = None if asked.wrong else _found(site, name, job, asked)
     at, wrong = _day(day), asked.wrong
     if at is None:
         at, wrong = MIDSUMMER, f"{FIRST.year} has no day {day[:20]}; choose one of that year"
@@ -129,13 +132,17 @@ def _shown(request: Request, site: Site, name: str, asked: Asked, day: str, stat
     told = None
     if isinstance(made, Made):
         months, day_of = (f"/jobs/{name}/sunshine/{which}.json{asked.address}" for which in ("months", "day"))
-        told = words.shown(made.forecast, of_day(made, at), at, made.left_out, (months, f"{day_of}&day={at}"))
-    return show(request, "sunshine", SunshinePage(head(name, job), asked, YEARS, cannot, told, at.isoformat(), wrong),
-                status)  # fmt: skip
+        told = words.shown(made.forecast, of_day(made, at), at, made.files, (months, f"{day_of}&day={at}"))
+    return show(request, "sunshine", SunshinePage(head(name, job), asked, YEARS, cannot, told, at.isoformat(),
+                                                   file_fields(site, name, job, newest), wrong), status)  # fmt: skip
 
 
-def _found(site: Site, job: Job, asked: Asked) -> Made | str | None:
-    run = site.runs.found(("sunshine", job, asked))
+def _key(job: Job, files: Files, asked: Asked) -> tuple[object, ...]:
+    return "sunshine", job, files.key, asked
+
+
+def _found(site: Site, name: str, job: Job, asked: Asked) -> Made | str | None:
+    run = site.runs.found(_key(job, files_of(site.store, name, job), asked))
     found: Made | str | None = None if run is None else run.answer()
     return found
 
@@ -148,33 +155,31 @@ def _wanting(job: Job) -> tuple[str, ...]:
     return ()
 
 
-def _made(job: Job, asked: Asked, told: Told) -> Made | str:
-    """The forecast, or why it cannot be made. The store holds no files, so they are left out, and that is said."""
-    named = {path: None for path in FILES if _file(job, path)}
-    bare = changed(job, named) if named else job
+def _made(site: Site, name: str, job: Job, files: Files, asked: Asked, told: Told) -> Made | str:
+    """The forecast, or why it cannot be made. Files that the store does not hold are left out, and that is said."""
+    bare = changed(job, dict.fromkeys(files.missing)) if files.missing else job
     goal_percent = float(asked.goal) if asked.goal else None
     try:
         told("the weather of the place", 0, 0)
-        found = forecast(bare, Path(), source_of(bare, SEED, Path()), seed=SEED, years_count=int(asked.years),
-                         goal_percent=goal_percent, told=told, workers_count=1)  # fmt: skip
+        with files.folder(site.store, name) as folder:
+            found = forecast(bare, folder, source_of(bare, SEED, folder), seed=SEED, years_count=int(asked.years),
+                             goal_percent=goal_percent, told=told, workers_count=1)  # fmt: skip
+            told("one year by the minute", 0, 0)
+            return _by_minute(found, files)
     except CannotForecast as bad:
         return str(bad)
-    told("one year by the minute", 0, 0)
+    except BadReadings as bad:
+        return "\n".join(bad.says)
+
+
+def _by_minute(found: Forecast, files: Files) -> Made:
     year, kernel = drawn(found.setting, 0), quickest()
     car_kw, _ = one_way(CODES[found.bars_way], year.plan, year.stays, year.home, year.lag_min, kernel)
     flows = flows_of(year.plan, year.home, car_kw, kernel)
     own_kw = flows.sun_to_car_kw + flows.store_to_car_kw
     sun, house, car, own = (np.asarray(each, dtype=np.float32)
                             for each in (year.home.sun_kw, year.home.house_kw, car_kw, own_kw))  # fmt: skip
-    return Made(found, sun, house, car, own, tuple(_file(job, path) for path in named))
-
-
-def _file(job: Job, path: str) -> str:
-    group, _, name = path.rpartition(".")
-    here: Any = job
-    for each in group.split("."):
-        here = getattr(here, each)
-    return getattr(here, name) or ""
+    return Made(found, sun, house, car, own, files)
 
 
 def _day(text: str) -> datetime.date | None:

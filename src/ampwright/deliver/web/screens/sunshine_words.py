@@ -22,6 +22,7 @@ from ampwright.deliver.forecast_screen import (
     notes_of,
     short_words,
 )
+from ampwright.deliver.own_files import Files
 from ampwright.deliver.web.chart import Chart, Key, by, line
 from ampwright.working import written_day
 
@@ -45,20 +46,22 @@ class Shown:
     supposed: tuple[str, ...]
     sun: str
     notes: tuple[str, ...]
+    files: tuple[str, ...]
     account: str = ACCOUNT
     cost_note: str = COST_NOTE
     band_note: str = BAND_NOTE
     no_promise: str = NO_PROMISE
 
 
-def shown(made: Forecast, day_kw: Kw, day: datetime.date, left_out: tuple[str, ...],
+def shown(made: Forecast, day_kw: Kw, day: datetime.date, files: Files,
           addresses: tuple[str, str]) -> Shown:  # fmt: skip
     """The forecast in words and tables, with a day of its first year."""
     best = yearly(made.years, made.bars_way)["own_share_percent"]
     ways = tuple((way, MEANING[way], tuple(short_words(yearly(made.years, way)[name]) for name in COLUMNS))
                  for way in (UNCONTROLLED, *WAYS))  # fmt: skip
-    files = tuple(f"the file {each} is not in the store, so it is not used here: `ampwright forecast` on the job file "
-                  "beside it uses it" for each in left_out)  # fmt: skip
+    left_out = tuple(f"the file {each} is not here, so it is not used: put it in below" for each in
+                     files.missing.values())  # fmt: skip
+    used = tuple(f"{each.name}: {each.says}." for each in files.held.values())
     origin = (f"{made.source.words}; its hash {made.source.sha256[:16]}, the job's {made.sha256[:16]}, "
               f"seed {made.setting.seed}")  # fmt: skip
     goal = "" if made.goal_percent is None else f"How to get to {made.goal_percent:g} % in the middle year"
@@ -66,7 +69,7 @@ def shown(made: Forecast, day_kw: Kw, day: datetime.date, left_out: tuple[str, .
                     f"{'' if each.reached else ', which does not reach it'}" for each in made.answers)  # fmt: skip
     return Shown(_headline(made, best), HEADS, ways, f"{short_words(ceiling_band(made.years))} %",
                  _months(made, addresses[0]), _day(made, day_kw, day, addresses[1]), _bars(made), goal, answers,
-                 (*files, *made.supposed), origin, notes_of(made))  # fmt: skip
+                 (*left_out, *made.supposed), origin, notes_of(made), used)  # fmt: skip
 
 
 def _headline(made: Forecast, best: Band | None) -> str:
