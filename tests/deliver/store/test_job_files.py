@@ -39,7 +39,9 @@ def test_a_file_and_its_name_in_the_record_come_together_and_a_repeat_is_harmles
                                       "clock, 2 days; no half hour is missing")  # fmt: skip
     assert desk.store.files.content(desk.job, "meter.csv") == days(2)
     with pytest.raises(OperationReused):
-        put(desk, days(3), base=base)
+        put(desk, days(3))
+    with pytest.raises(FileReused, match=r"somebody put in meter\.csv since"):
+        put(desk, days(3), base=base, operation="put-00002")
     assert desk.store.files.of_job(desk.job) == kept
 
 

@@ -30,7 +30,7 @@ def own():
 
 @pytest.mark.parametrize("words", ["UPDATE change SET new = '1'", "DELETE FROM change", "DELETE FROM operation",
                                    "DELETE FROM job", "TRUNCATE photo",
-                                   "TRUNCATE job, operation, change, photo, share, issued, signature"])  # fmt: skip
+                                   "TRUNCATE job, operation, change, photo, job_file, share, issued, signature"])
 def test_nothing_in_the_database_can_be_overwritten(desk, words):
     desk.change({"supply.looped": True})
     before = desk.store.history(desk.job)
