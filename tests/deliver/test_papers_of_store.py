@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import re
+import zipfile
 
 import pypdfium2
 import pytest
@@ -12,6 +14,8 @@ from own_prices import own_text
 from starlette.testclient import TestClient
 
 from ampwright.deliver.demo import FINISHED, demo_files
+from ampwright.deliver.documents.archive import archive
+from ampwright.deliver.issuing import pack_of
 from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.app import create_app
 
@@ -86,6 +90,35 @@ def test_a_quote_is_issued_by_the_command_with_ones_own_prices(tmp_path, job):
     bad = run(*quote, *own, cwd=tmp_path)
     assert (bad.returncode, bad.stdout) == (3, "")
     assert "catalogue.csv" in bad.stderr
+
+
+def test_papers_of_a_store_open_the_files_that_it_keeps_and_no_other_file_of_the_machine(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for each, text in demo_files().items():
+        (tmp_path / each).write_text(text, encoding="utf-8")
+    secret = tmp_path / "secret.csv"
+    secret.write_text("no readings but a secret\n", encoding="utf-8")
+    store = Store(tmp_path / "jobs.db")
+    house = tmp_path / "house_with_garage.yaml"
+    name = store.take_in(house.read_text("utf-8"), operation="first", who="Ann", origin="a file", folder=tmp_path)
+    new = {"generation.own_csv": str(secret), "site.weather_file": "secret.csv"}
+    store.change(name, new, base=store.read(name)[1], operation="second", who="Ann", origin="a test")
+
+    pack = pack_of(store, name)
+    assert pack.job.generation.own_csv == str(secret)
+    with pack.beside() as (job, folder):
+        assert (job.generation.own_csv, job.site.weather_file) == (None, None)
+        assert [each.name for each in folder.iterdir()] == ["house_with_garage_meter.csv"]
+    assert not isinstance(pack.forecast, str)
+    assert b"secret" not in b"".join(archive_parts(pack))
+    store.close()
+
+
+def archive_parts(pack):
+    with zipfile.ZipFile(io.BytesIO(archive(pack, "job.yaml", b"", ()))) as packed:
+        names = [each for each in packed.namelist() if each.startswith("beside/")]
+        assert names == ["beside/house_with_garage_meter.csv"]
+        return [packed.read(each) for each in names]
 
 
 def test_on_the_page_a_signed_job_prints_as_signed_once_it_is_signed(tmp_path):

@@ -7,7 +7,7 @@ import datetime
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 
 from ampwright.deliver.documents.book import PAPERS, to_issue
@@ -19,6 +19,7 @@ from ampwright.deliver.documents.printing import Source, laid_out, pdf, supersed
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.figures import Figures
 from ampwright.deliver.firm_figures import NO_OTHERS, figures_in_use
+from ampwright.deliver.own_files import files_of, with_files
 from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, claim_photos, content_of, key_of, marks_on, sha256
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
@@ -72,8 +73,10 @@ def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: P
 def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
           own: Mapping[str, str]) -> Pack:  # fmt: skip
     pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day, folder)
+    kept = None if folder != Path() else partial(with_files, store, name, job)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)),
-                               photographs=_photographs(store, name, job))  # fmt: skip
+                               photographs=_photographs(store, name, job), kept=kept,
+                               files=files_of(store, name, job).key if kept else ())  # fmt: skip
 
 
 def _photographs(store: Store, name: str, job: Job) -> tuple[Photograph, ...]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
-from contextlib import AbstractContextManager
+from collections.abc import Iterable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,7 +15,7 @@ from ampwright.job import half_hourly
 from ampwright.job.british_clock import to_clock
 from ampwright.job.faults import Fault
 from ampwright.job.half_hourly import BadReadings, Gap, Readings
-from ampwright.job.paths import at
+from ampwright.job.paths import at, changed
 from ampwright.job.record import Job
 
 if TYPE_CHECKING:
@@ -139,6 +139,14 @@ def files_of(store: Store, job: str, record: Job) -> Files:
     kept, named = store.files.of_job(job), {each.path: at(record, each.path) for each in FIELDS.values()}
     return Files({path: kept[name] for path, name in named.items() if name in kept},
                  {path: name for path, name in named.items() if name and name not in kept})  # fmt: skip
+
+
+@contextmanager
+def with_files(store: Store, job: str, record: Job) -> Iterator[tuple[Job, Path]]:
+    """A job without the files that the store does not hold, and a folder with those that it does, until it is left."""
+    files = files_of(store, job, record)
+    with files.folder(store, job) as folder:
+        yield changed(record, dict.fromkeys(files.missing)) if files.missing else record, folder
 
 
 def _half_hours(path: Path, name: str) -> ReadIn:

@@ -83,6 +83,16 @@ def forecast(job: Job, folder: Path, settings: Settings) -> Made:
     return as_made(as_json(made))
 
 
+def forecast_of_store(place: Place, name: str, head: int, settings: Settings) -> Made:
+    """The same of a job in the store after that change, by the files of it that the store keeps."""
+    from ampwright.deliver.batch.sources import store_at
+    from ampwright.deliver.own_files import with_files
+
+    store = store_at(place)
+    with with_files(store, name, store.read(name, head)[0]) as (job, folder):
+        return forecast(job, folder, settings)
+
+
 def papers(job: Job, folder: Path, settings: Settings) -> Made:
     """The archive of the job: its file, its papers, the files beside it, and the sums.
 
@@ -170,6 +180,7 @@ ISSUE = StoreStep("issue", issue, {"papers": ("tests", "commissioning", "handove
 
 IN_STORE: dict[str, StoreStep] = {each.name: each for each in (
     ISSUE, StoreStep("papers", papers_of_store, STEPS["papers"].settings),
+    StoreStep("forecast", forecast_of_store, STEPS["forecast"].settings),
 )}  # fmt: skip
 
 

@@ -28,7 +28,8 @@ def archive(pack: Pack, name: str, held: bytes, papers: Iterable[Printed]) -> by
     `sha256sum -c SHA256SUMS` in the folder that it was unpacked into says whether a file was changed since. Nothing
     is packed tighter: PDFs and photographs are already, and every release of a packer gives other bytes.
     """
-    beside, missing = _beside(pack.job, pack.folder)
+    with pack.beside() as (_, folder):
+        beside, missing = _beside(pack.job, folder)
     files = {name: held, **beside, **{f"papers/{each}": made for each, made in papers}}
     files[CONTENTS] = "\n".join(_contents(pack, files, missing)).encode()
     files[SUMS] = sums(files).encode()

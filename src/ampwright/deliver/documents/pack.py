@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -34,6 +36,7 @@ from ampwright.job.record import Job, Person
 from ampwright.working import Check, capital
 
 SEED = 1
+Kept = Callable[[], AbstractContextManager[tuple[Job, Path]]]
 DECIDED = "The record holds a design already, so none was sought."
 
 
@@ -49,6 +52,18 @@ class Pack:
     signed: tuple[Signed, ...] = ()
     confirmed: frozenset[tuple[str, str]] = frozenset()
     photographs: tuple[Photograph, ...] = ()
+    files: tuple[str, ...] = ()  # what tells those that a store keeps from others
+    kept: Kept | None = field(default=None, compare=False, repr=False)
+
+    @contextmanager
+    def beside(self) -> Iterator[tuple[Job, Path]]:
+        """A folder with the files that the job names, until it is left, and the job: of a store only its own are there,
+        and it names no others."""
+        if self.kept is None:
+            yield self.job, self.folder
+        else:
+            with self.kept() as found:
+                yield found
 
     @property
     def name(self) -> str:
@@ -163,8 +178,9 @@ class Pack:
         if not self.years_count:
             return "No forecast is printed here: none was asked for."
         try:
-            return forecast(self.job, self.folder, source_of(self.job, SEED, self.folder), seed=SEED,
-                            years_count=self.years_count, with_bars=False)  # fmt: skip
+            with self.beside() as (job, folder):
+                return forecast(job, folder, source_of(job, SEED, folder), seed=SEED, years_count=self.years_count,
+                                with_bars=False)  # fmt: skip
         except (CannotForecast, BadReadings) as bad:
             return str(bad)
 

@@ -93,7 +93,8 @@ def _pack(site: Site, name: str) -> Pack:
 
 
 def _key(pack: Pack) -> tuple[object, ...]:
-    return ("papers", pack.job, pack.day, pack.figures, pack.signed, pack.confirmed, pack.photographs)
+    return ("papers", pack.job, pack.day, pack.figures, pack.signed, pack.confirmed, pack.photographs,
+            pack.files)  # fmt: skip
 
 
 def _found(site: Site, pack: Pack) -> Made | None:

@@ -18,7 +18,7 @@ from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecas
 from ampwright.assess.forecast.kernel import quickest
 from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.forecast.years import drawn
-from ampwright.deliver.own_files import Files, files_of
+from ampwright.deliver.own_files import Files, files_of, with_files
 from ampwright.deliver.web.contexts import FileField, Head
 from ampwright.deliver.web.file_pages import file_fields
 from ampwright.deliver.web.look import show
@@ -26,7 +26,6 @@ from ampwright.deliver.web.runs import Told, begun
 from ampwright.deliver.web.screens import sunshine_words as words
 from ampwright.deliver.web.site import Form, Here, Site, head
 from ampwright.job.half_hourly import BadReadings
-from ampwright.job.paths import changed
 from ampwright.job.record import Job
 
 YEARS = ("20", "5", "100")
@@ -157,11 +156,10 @@ def _wanting(job: Job) -> tuple[str, ...]:
 
 def _made(site: Site, name: str, job: Job, files: Files, asked: Asked, told: Told) -> Made | str:
     """The forecast, or why it cannot be made. Files that the store does not hold are left out, and that is said."""
-    bare = changed(job, dict.fromkeys(files.missing)) if files.missing else job
     goal_percent = float(asked.goal) if asked.goal else None
     try:
         told("the weather of the place", 0, 0)
-        with files.folder(site.store, name) as folder:
+        with with_files(site.store, name, job) as (bare, folder):
             found = forecast(bare, folder, source_of(bare, SEED, folder), seed=SEED, years_count=int(asked.years),
                              goal_percent=goal_percent, told=told, workers_count=1)  # fmt: skip
             told("one year by the minute", 0, 0)
