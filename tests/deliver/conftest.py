@@ -6,6 +6,8 @@ import pytest
 from command import run
 from postgres import Cluster
 
+from ampwright.deliver.store.store import Store
+
 KINDS = ("sqlite", "postgresql")
 
 
@@ -14,6 +16,14 @@ def folder(tmp_path_factory):
     where = tmp_path_factory.mktemp("jobs")
     assert run("demo", ".", cwd=where).returncode == 0
     return where
+
+
+@pytest.fixture
+def store(tmp_path):
+    """A store with nothing in it."""
+    made = Store(tmp_path / "jobs.db")
+    yield made
+    made.close()
 
 
 @pytest.fixture(scope="session")

@@ -19,7 +19,6 @@ from ampwright.deliver.firm_figures import check, figures_in_use
 from ampwright.deliver.issuing import issue
 from ampwright.deliver.standing import FIGURED, differs_words, standings
 from ampwright.deliver.store.figure_book import FigureBook
-from ampwright.deliver.store.store import Store
 from ampwright.job.files import parse
 
 SHIPPED = {name: kind.sort.text() for name, kind in KINDS.items()}
@@ -30,13 +29,6 @@ OTHER = {
     "efforts": SHIPPED["efforts"].replace("fall,5,", "fall,9,"),
     "bits": "kind,diameter_mm,usable_mm,bore_mm,note\npilot,9,2900,,\nfinal,61,2900,,\nsleeve,60,,55,\n",
 }
-
-
-@pytest.fixture
-def store(tmp_path):
-    made = Store(tmp_path / "jobs.db")
-    yield made
-    made.close()
 
 
 def put(store, kind, text):

@@ -21,13 +21,6 @@ from ampwright.deliver.store.trust import BadSignature, strokes_of
 
 
 @pytest.fixture
-def store(tmp_path):
-    made = Store(tmp_path / "jobs.db")
-    yield made
-    made.close()
-
-
-@pytest.fixture
 def job(store):
     return ready(store)
 

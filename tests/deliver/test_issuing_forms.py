@@ -15,19 +15,11 @@ from ampwright.deliver.issuing import NotReady, issue, printed
 from ampwright.deliver.standing import differs_words, standings
 from ampwright.deliver.store.figure_book import FigureBook
 from ampwright.deliver.store.ledger import Ledger
-from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.images import redrawn
 
 GRANT = "form-17-grant-claim"
 PRICED = (GRANT, "form-14-building-regulation-notification")
 FORMS = tuple(each for each in to_issue() if each not in PAPERS)
-
-
-@pytest.fixture
-def store(tmp_path):
-    made = Store(tmp_path / "jobs.db")
-    yield made
-    made.close()
 
 
 @pytest.fixture

@@ -14,16 +14,10 @@ from ampwright.deliver.cli import ampwright
 from ampwright.deliver.figures import KINDS
 from ampwright.deliver.job_copy import Stamp, differences, operation_of, parted, stamped
 from ampwright.deliver.store.figure_book import FigureBook
-from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.app import create_app
 from ampwright.job.files import built, load, values_of
 
 TEXT = "version: 2\ntitle: A small job\nsupply:\n  ze_ohm: 0.3\n  phases: 1\nroute:\n  - name: hall\n  - name: garage\n"
-
-
-@pytest.fixture
-def store(tmp_path):
-    return Store(tmp_path / "jobs.db")
 
 
 @pytest.fixture

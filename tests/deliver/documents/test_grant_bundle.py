@@ -22,7 +22,6 @@ from ampwright.deliver.documents.grant import claimed
 from ampwright.deliver.documents.pack import Pack
 from ampwright.deliver.documents.writing import printed
 from ampwright.deliver.issuing import pack_of
-from ampwright.deliver.store.store import Store
 from ampwright.deliver.web.images import redrawn
 from ampwright.job.files import parse
 from ampwright.job.paths import changed
@@ -30,13 +29,6 @@ from ampwright.job.paths import changed
 NAME = "form-17-grant-claim"
 DAY = datetime.date(2026, 11, 21)
 DONE = parse(demo_files()[FINISHED])
-
-
-@pytest.fixture
-def store(tmp_path):
-    made = Store(tmp_path / "jobs.db")
-    yield made
-    made.close()
 
 
 def job_in(store):
