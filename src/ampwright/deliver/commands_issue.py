@@ -52,8 +52,7 @@ def issue(file: Path | None, name: str | None, place: Place, kinds: tuple[str, .
     own, store = figure_texts(catalogue=catalogue, prices=prices), opened(place)
     try:
         job = name or _taken_in(store, file or Path(), who)
-        made = issuing.issue(as_its_firm(store, job), job, kinds or issuing.USUAL, on, who,
-                             file.parent if file else Path(), own)  # fmt: skip
+        made = issuing.issue(as_its_firm(store, job), job, kinds or issuing.USUAL, on, who, own)
     except (NoSuchJob, BadFigures) as wrong:
         _end(str(wrong))
     except issuing.NotReady as wrong:

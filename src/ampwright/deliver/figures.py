@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,7 @@ from ampwright.assess.route.effort import Efforts, using_efforts
 from ampwright.assess.user_csv import BadTable, Sort
 
 Marks = tuple[tuple[str, str], ...]
+KEPT_COUNT = 8
 WAYS = {
     (False, False): "Efforts and tools are those that come with the program, invented or common practice.",
     (True, False): "Efforts are your own; bits are those that come with the program, common practice.",
@@ -117,6 +119,12 @@ class Figures:
     def prices_say(self) -> str:
         """Whose catalogue and price book they are."""
         return _whose(PRICES, "catalogue", "prices", self.own)
+
+
+@lru_cache(maxsize=KEPT_COUNT)
+def figures_of_texts(own: tuple[tuple[str, str], ...]) -> Figures:
+    """The same of texts by their kinds, each set of them read once in a process. Raises BadFigures."""
+    return read_figures(dict(own))
 
 
 def read_figures(own: Mapping[str, str | Path | None]) -> Figures:

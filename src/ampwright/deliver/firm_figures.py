@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from functools import lru_cache
 
 from ampwright.assess.user_csv import BadTable, rows_of
-from ampwright.deliver.figures import KINDS, Figures, Kind, Marks, marks_of, read_figures
+from ampwright.deliver.figures import KINDS, Figures, Kind, Marks, figures_of_texts, marks_of
 from ampwright.deliver.spreadsheet import FORMULA
 from ampwright.deliver.store.figure_book import FigureBook
 from ampwright.deliver.store.store import Store
 from ampwright.job.faults import Fault, shortened
 
 MOST_SIGNS_COUNT, MOST_ROWS_COUNT = 300_000, 2000
-KEPT_COUNT = 8
 NO_OTHERS: Mapping[str, str] = {}
 PLAIN = "\t\r\n"
 
@@ -24,7 +22,7 @@ def figures_in_use(store: Store, job: str = "", instead: Mapping[str, str] = NO_
     On this machine without an account they are those of the firm of the job. Raises NoSuchJob, and BadFigures where
     an Ampwright of today cannot read what an older one took in.
     """
-    return _read(tuple({**_own(store, job), **instead}.items()))
+    return figures_of_texts(tuple({**_own(store, job), **instead}.items()))
 
 
 def marks_in_use(store: Store, job: str = "") -> Marks:
@@ -36,11 +34,6 @@ def _own(store: Store, job: str) -> dict[str, str]:
     newest = FigureBook(store, job).newest()
     texts = {name: newest[name].text for name in KINDS if name in newest}
     return {name: text for name, text in texts.items() if text is not None}
-
-
-@lru_cache(maxsize=KEPT_COUNT)
-def _read(own: tuple[tuple[str, str], ...]) -> Figures:
-    return read_figures(dict(own))
 
 
 def check(kind: Kind, text: str) -> None:

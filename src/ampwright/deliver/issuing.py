@@ -19,7 +19,7 @@ from ampwright.deliver.documents.printing import Source, laid_out, pdf, supersed
 from ampwright.deliver.documents.signing import Signed, signers
 from ampwright.deliver.figures import Figures
 from ampwright.deliver.firm_figures import NO_OTHERS, figures_in_use
-from ampwright.deliver.own_files import files_of, with_files
+from ampwright.deliver.own_files import files_of
 from ampwright.deliver.standing import ANY_DAY, CERTIFICATE, claim_photos, content_of, key_of, marks_on, sha256
 from ampwright.deliver.store.clock import clock
 from ampwright.deliver.store.ledger import Issued, Ledger, Order, Place, Rendered
@@ -62,30 +62,29 @@ class Signer:
     before: Signature | None
 
 
-def pack_of(store: Store, name: str, day: datetime.date | None = None, folder: Path = Path(),
-            own: Mapping[str, str] = NO_OTHERS, head: int | None = None) -> Pack:  # fmt: skip
+def pack_of(store: Store, name: str, day: datetime.date | None = None, own: Mapping[str, str] = NO_OTHERS,
+            head: int | None = None) -> Pack:  # fmt: skip
     """What papers are written from: the job, after that change if one is named, what holds of its signatures, what its
     firm has confirmed. `own` are texts of figures to be taken instead of the firm's own.
     """
-    return _pack(store, name, store.read(name, head)[0], day, folder, own)
+    return _pack(store, name, store.read(name, head)[0], day, own)
 
 
-def _pack(store: Store, name: str, job: Job, day: datetime.date | None, folder: Path,
-          own: Mapping[str, str]) -> Pack:  # fmt: skip
-    pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day, folder)
-    kept = None if folder != Path() else partial(with_files, store, name, job)
+def _pack(store: Store, name: str, job: Job, day: datetime.date | None, own: Mapping[str, str]) -> Pack:
+    pack = bare_pack(job, figures_in_use(store, name, own), TrustBook(store.engine).confirmed(store.firm), day)
+    files = files_of(store, name, job)
     return dataclasses.replace(pack, signed=tuple(_signed(each) for each in holding(store, name, pack)),
-                               photographs=_photographs(store, name, job), kept=kept,
-                               files=files_of(store, name, job).key if kept else ())  # fmt: skip
+                               photographs=_photographs(store, name, job), files=files.key,
+                               kept=partial(files.opened, store, name, job))  # fmt: skip
 
 
 def _photographs(store: Store, name: str, job: Job) -> tuple[Photograph, ...]:
     """The newest photograph of each field that the grant's claim shows; none for a job that wants no grant."""
     if not wants_grant(job):
         return ()
-    return tuple(Photograph(each.path, clock(each.at), each.who, content, each.hash)
-                 for each in claim_photos(store, name)
-                 if (content := store.photos.content(name, each.id)) is not None)  # fmt: skip
+    load = store.photos.content
+    return tuple(Photograph(each.path, clock(each.at), each.who, each.hash, partial(load, name, each.id))
+                 for each in claim_photos(store, name))  # fmt: skip
 
 
 def bare_pack(job: Job, figures: Figures | None = None, confirmed: frozenset[tuple[str, str]] = frozenset(),
@@ -177,7 +176,7 @@ def hand_of(store: Store, signer: str, who: str) -> str:
     return f"on the phone of {account}"
 
 
-def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str, folder: Path = Path(),
+def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who: str,
           own: Mapping[str, str] = NO_OTHERS) -> tuple[Issued, ...]:  # fmt: skip
     """Issue papers of a job as it stands; what was issued of this state is not issued twice.
 
@@ -185,7 +184,7 @@ def issue(store: Store, name: str, kinds: Iterable[str], day: datetime.date, who
     Raises NotReady if one of them has a gate to pass yet: then none of them is issued.
     """
     kinds, (job, head) = tuple(kinds), store.read(name)
-    pack = _pack(store, name, job, day, folder, own)
+    pack = _pack(store, name, job, day, own)
     if held := pack.held_by(*kinds):
         raise NotReady(held, ready(pack))
     text = dump(job)

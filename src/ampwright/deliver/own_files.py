@@ -133,20 +133,19 @@ class Files:
         """A folder that has them, until it is left."""
         return store.files.folder(job, [each.name for each in self.held.values()])
 
+    @contextmanager
+    def opened(self, store: Store, job: str, record: Job) -> Iterator[tuple[Job, Path]]:
+        """The job without the files that the store does not hold, and a folder with those that it does, until it is
+        left."""
+        with self.folder(store, job) as folder:
+            yield changed(record, dict.fromkeys(self.missing)) if self.missing else record, folder
+
 
 def files_of(store: Store, job: str, record: Job) -> Files:
     """The files of a job as its record names them. Raises NoSuchJob."""
     kept, named = store.files.of_job(job), {each.path: at(record, each.path) for each in FIELDS.values()}
     return Files({path: kept[name] for path, name in named.items() if name in kept},
                  {path: name for path, name in named.items() if name and name not in kept})  # fmt: skip
-
-
-@contextmanager
-def with_files(store: Store, job: str, record: Job) -> Iterator[tuple[Job, Path]]:
-    """A job without the files that the store does not hold, and a folder with those that it does, until it is left."""
-    files = files_of(store, job, record)
-    with files.folder(store, job) as folder:
-        yield changed(record, dict.fromkeys(files.missing)) if files.missing else record, folder
 
 
 def _half_hours(path: Path, name: str) -> ReadIn:

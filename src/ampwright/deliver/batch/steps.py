@@ -7,7 +7,6 @@ import hashlib
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +17,6 @@ from ampwright.job.writing import dump
 
 if TYPE_CHECKING:
     from ampwright.deliver.documents.pack import Pack
-    from ampwright.deliver.figures import Figures
 
 JSON, ZIP = "application/json", "application/zip"
 JOB_FILE = "job.yaml"
@@ -86,10 +84,11 @@ def forecast(job: Job, folder: Path, settings: Settings) -> Made:
 def forecast_of_store(place: Place, name: str, head: int, settings: Settings) -> Made:
     """The same of a job in the store after that change, by the files of it that the store keeps."""
     from ampwright.deliver.batch.sources import store_at
-    from ampwright.deliver.own_files import with_files
+    from ampwright.deliver.own_files import files_of
 
     store = store_at(place)
-    with with_files(store, name, store.read(name, head)[0]) as (job, folder):
+    record, _ = store.read(name, head)
+    with files_of(store, name, record).opened(store, name, record) as (job, folder):
         return forecast(job, folder, settings)
 
 
@@ -98,9 +97,10 @@ def papers(job: Job, folder: Path, settings: Settings) -> Made:
 
     `catalogue` and `prices` of the settings are the texts of one's own; without them those shipped are taken.
     """
+    from ampwright.deliver.figures import figures_of_texts
     from ampwright.deliver.issuing import bare_pack
 
-    figures = _figures(settings.get("catalogue"), settings.get("prices"))
+    figures = figures_of_texts(tuple(_own(settings).items()))
     return _archived(bare_pack(job, figures, folder=folder), settings)
 
 
@@ -136,14 +136,6 @@ def _archived(pack: Pack, settings: Settings) -> Made:
     text = dump(pack.job)
     made = printed(pack, JOB_FILE, text, PAPERS, at_once_count=1)
     return Made(archive(pack, JOB_FILE, text.encode(), made), ZIP)
-
-
-@lru_cache(maxsize=2)
-def _figures(catalogue: str | None, prices: str | None) -> Figures:
-    """Read once in each process."""
-    from ampwright.deliver.figures import read_figures
-
-    return read_figures({"catalogue": catalogue, "prices": prices})
 
 
 def issue(place: Place, name: str, head: int, settings: Settings) -> Made:

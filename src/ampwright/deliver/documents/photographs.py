@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import base64
 import io
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 
 from PIL import Image
 
@@ -21,14 +21,15 @@ QUALITY_PERCENT = 80
 class Photograph:
     """A photograph kept with a job (JPEG), under the field that it shows; `when` and `who` as they are printed.
 
-    `hash` is the SHA-256 of its content, by which another paper is made when another photograph was kept.
+    `hash` is the SHA-256 of its content, by which another paper is made when another photograph was kept; `load` gives
+    the content where it is printed.
     """
 
     path: str
     when: str
     who: str
-    content: bytes
-    hash: str = ""
+    hash: str
+    load: Callable[[], bytes | None] = field(compare=False, repr=False)
 
 
 def slot(wanted: str, also: Iterable[str], named: str | None, owed_by: str, kept: Iterable[Photograph]) -> Slot:
@@ -38,10 +39,11 @@ def slot(wanted: str, also: Iterable[str], named: str | None, owed_by: str, kept
     """
     says, paths = capital(in_words(wanted)), (wanted, *also)
     found = next((each for each in kept if each.path in paths), None)
-    if found is None:
+    content = found.load() if found is not None else None
+    if found is None or content is None:
         file = f"The record names the file {named}: put it here." if named else "Put it here."
         return Slot(says, f"No photograph of it is kept with the job; it is owed by {owed_by}. {file}")
-    picture, wide_count, high_count = _as_printed(found.content)
+    picture, wide_count, high_count = _as_printed(content)
     return Slot(says, f"Kept on {found.when}, by {found.who}.", picture, wide_count, high_count)
 
 

@@ -19,7 +19,6 @@ from ampwright.working import capital
 
 CSV = "text/csv; charset=utf-8"
 MOST_FAULTS_COUNT = 100
-NOTHING = "There are no such figures"
 router = APIRouter(default_response_class=Response)
 
 
@@ -68,12 +67,12 @@ def figures(request: Request, site: Here) -> Response:
 def copy(request: Request, site: Here, kind: str, which: str) -> Response:
     """The figures in use, those that come with the program, or one version, as a file."""
     if kind not in KINDS:
-        return error_page(request, 404, NOTHING, "The page of your own figures lists what there is.")
+        return _nothing(request)
     versions, shipped = FigureBook(site.store).versions(kind), KINDS[kind].sort.text()
     texts = {str(each.number): each.text for each in versions if each.text is not None}
     text = {"shipped": shipped, "in-use": (versions[0].text if versions else None) or shipped, **texts}.get(which)
     if text is None:
-        return error_page(request, 404, NOTHING, "The page of your own figures lists what there is.")
+        return _nothing(request)
     name = KINDS[kind].file if which == "in-use" else KINDS[kind].file.replace(".csv", f"-{which}.csv")
     return Response(text, media_type=CSV, headers={"Content-Disposition": f'attachment; filename="{name}"'})
 
@@ -82,7 +81,7 @@ def copy(request: Request, site: Here, kind: str, which: str) -> Response:
 def put(request: Request, site: Here, kind: str, typed: Form) -> Response:
     """Use the figures that were sent from now on; else say all that is wrong with them, with what was sent."""
     if kind not in KINDS:
-        return error_page(request, 404, NOTHING, "The page of your own figures lists what there is.")
+        return _nothing(request)
     text = typed.get("file") or typed.get("text", "")
     if "not-text" in typed:
         says = f"the file {typed['not-text']} is not plain text; save it from the spreadsheet as CSV in UTF-8"
@@ -98,8 +97,12 @@ def put(request: Request, site: Here, kind: str, typed: Form) -> Response:
 def take_back(request: Request, site: Here, kind: str, typed: Form) -> Response:
     """Use those that come with the program again."""
     if kind not in KINDS:
-        return error_page(request, 404, NOTHING, "The page of your own figures lists what there is.")
+        return _nothing(request)
     return _kept(request, site, kind, None, typed)
+
+
+def _nothing(request: Request) -> Response:
+    return error_page(request, 404, "There are no such figures", "The page of your own figures lists what there is.")
 
 
 def _kept(request: Request, site: Site, kind: str, text: str | None, typed: Typed) -> Response:

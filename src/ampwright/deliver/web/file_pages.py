@@ -22,7 +22,6 @@ from ampwright.job.paths import at
 from ampwright.job.record import Job
 from ampwright.working import capital
 
-NONE_SUCH = "There is no such file"
 router = APIRouter(default_response_class=Response)
 
 
@@ -63,8 +62,12 @@ def give_out(request: Request, site: Here, name: str, which: str) -> Response:
     named = own_files.name_in(record, which)
     content = site.store.files.content(name, named) if named else None
     if content is None:
-        return error_page(request, 404, NONE_SUCH, "The sunshine forecast of the job lists what there is.")
+        return _none_such(request)
     return as_file(content, named)
+
+
+def _none_such(request: Request) -> Response:
+    return error_page(request, 404, "There is no such file", "The sunshine forecast of the job lists what there is.")
 
 
 def as_file(content: bytes, name: str) -> Response:
@@ -79,7 +82,7 @@ def put(request: Request, site: Here, name: str, which: str, given: Annotated[Se
     """Keep a file and name it in the record; of one that cannot be used nothing is kept, and everything told."""
     site.store.read(name)
     if which not in own_files.FIELDS:
-        return error_page(request, 404, NONE_SUCH, "The sunshine forecast of the job lists what there is.")
+        return _none_such(request)
     try:
         if not given.name:
             raise BadFile(("choose a file first",))

@@ -18,7 +18,7 @@ from ampwright.assess.forecast.forecast import CannotForecast, Forecast, forecas
 from ampwright.assess.forecast.kernel import quickest
 from ampwright.assess.forecast.skies import source_of
 from ampwright.assess.forecast.years import drawn
-from ampwright.deliver.own_files import Files, files_of, with_files
+from ampwright.deliver.own_files import Files, files_of
 from ampwright.deliver.web.contexts import FileField, Head
 from ampwright.deliver.web.file_pages import file_fields
 from ampwright.deliver.web.look import show
@@ -159,7 +159,7 @@ def _made(site: Site, name: str, job: Job, files: Files, asked: Asked, told: Tol
     goal_percent = float(asked.goal) if asked.goal else None
     try:
         told("the weather of the place", 0, 0)
-        with with_files(site.store, name, job) as (bare, folder):
+        with files.opened(site.store, name, job) as (bare, folder):
             found = forecast(bare, folder, source_of(bare, SEED, folder), seed=SEED, years_count=int(asked.years),
                              goal_percent=goal_percent, told=told, workers_count=1)  # fmt: skip
             told("one year by the minute", 0, 0)
