@@ -16,13 +16,13 @@ from ampwright.deliver.demo import FINISHED
 KILLS_COUNT, MOST_RUNS_COUNT = 2, 4
 
 
-def killed(place, asked, chance, at):
-    """How many processes of the pool were killed, each once so many results were there."""
+def killed(place, asked, chance, at, task_s):
+    """How many processes of the pool were killed, each somewhere in a task once so many results were there."""
     results, count = Results(place), 0
     while asked.poll() is None and count < len(at):
         there = pool_of(asked)
         if len(results.keys()) >= at[count] and there:
-            time.sleep(chance.random() * 0.3)
+            time.sleep(chance.random() * task_s)
             with contextlib.suppress(ProcessLookupError):  # it had done its work; another is there for it
                 os.kill(chance.choice(there), signal.SIGKILL)
                 count += 1
@@ -31,13 +31,13 @@ def killed(place, asked, chance, at):
     return count
 
 
-def killed_at_random(place, tmp_path, jobs_count, seed, words=(), file="terrace.yaml"):
+def killed_at_random(place, tmp_path, jobs_count, seed, words=(), file="terrace.yaml", task_s=0.3):
     titles = filled(place, jobs_count, file)
     chance = random.Random(seed)
     at = sorted(chance.sample(range(jobs_count // 10, jobs_count * 8 // 10), KILLS_COUNT))
     words = ("--processes", "2", *words)
     with batch(place, tmp_path, *words) as asked:
-        assert killed(place, asked, chance, at) == KILLS_COUNT
+        assert killed(place, asked, chance, at, task_s) == KILLS_COUNT
         _, errors = asked.communicate(timeout=6000)
     codes = [asked.returncode]
     while codes[-1] == 1 and len(codes) < MOST_RUNS_COUNT:  # what was killed twice broke off, and is done by the next
@@ -56,7 +56,7 @@ def kind():
 
 
 def test_two_processes_killed_at_random_while_they_judge(place, tmp_path):
-    killed_at_random(place, tmp_path, jobs_count=60, seed=3)
+    killed_at_random(place, tmp_path, jobs_count=60, seed=3, task_s=0.02)
 
 
 @pytest.mark.drill
